@@ -1,0 +1,56 @@
+"""One answer, with where it comes from in the build file."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from trialfit.findings.verdict import SURE, Verdict
+
+__all__ = ["SURE", "Finding", "Place", "worst_first"]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where something stands in a build file: file name, line and column, both counted from 1."""
+
+    file: str
+    line: int
+    column: int = 1
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One answer to one question.
+
+    ``name`` is short, stable and unique in a build (``gap.exhaust.axle_tube``). ``margin`` is the room left
+    beyond what is required, in ``unit``, positive when there is room; ``sd`` its standard deviation. Both are
+    None when the question has no number. ``reason``, ``remedy``, ``rule`` and ``source`` are for a person.
+    """
+
+    name: str
+    verdict: Verdict
+    reason: str
+    remedy: str = ""
+    margin: float | None = None
+    sd: float | None = None
+    unit: str = ""
+    rule: str = ""
+    source: str = ""
+    where: Place | None = field(default=None, compare=False)
+
+
+_ORDER = {Verdict.DOES_NOT_FIT: 0, Verdict.CANNOT_TELL: 1, Verdict.FITS_AFTER_WORK: 2, Verdict.FITS: 3}
+
+
+def worst_first(findings: Iterable[Finding]) -> list[Finding]:
+    """Sort findings: what does not fit, then what cannot be told, then work to do, then what fits.
+
+    Within one verdict the smallest margin stands first; a finding without a number stands before numbers.
+    """
+
+    def key(f: Finding) -> tuple[int, float, str]:
+        return (_ORDER[f.verdict], float("-inf") if f.margin is None else f.margin, f.name)
+
+    return sorted(findings, key=key)

@@ -1,0 +1,80 @@
+"""The build: everything one file says, with names resolved and units gone."""
+
+from dataclasses import dataclass, field
+
+from trialfit.findings import Place
+from trialfit.vehicle.reading import Hint, Reading
+from trialfit.vehicle.route import RoutePlan
+from trialfit.vehicle.shape import Shape
+from trialfit.vehicle.suspension import Mounts, Shaft, Stops, Suspension
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """How the builder wants to be answered. ``units`` is ``metric`` or ``inch``; ``fraction`` the inch denominator;
+    ``paper`` is ``A4`` or ``Letter``."""
+
+    units: str = "metric"
+    fraction: int = 16
+    paper: str = "A4"
+    load_state: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class GapWish:
+    """The builder's own required gap between two shapes, or between two kinds of thing; ``joined`` pairs are left
+    out of the gaps because they touch by design."""
+
+    a: str
+    b: str
+    required_mm: float | None
+    joined: bool = False
+    where: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class RuleChoice:
+    """The version of a rule that the builder puts in force."""
+
+    rule: str
+    version: str
+    where: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Build:
+    """One vehicle as its file describes it. Anything but ``readings`` may be missing."""
+
+    name: str
+    note: str
+    settings: Settings
+    readings: tuple[Reading, ...]
+    hints: tuple[Hint, ...] = ()
+    bodies: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    """body name to the hardpoints that ride on it; a hardpoint in none rides on the frame"""
+    shapes: tuple[Shape, ...] = ()
+    suspension: Suspension | None = None
+    stops: Stops | None = None
+    mounts: Mounts | None = None
+    shaft: Shaft | None = None
+    routes: tuple[RoutePlan, ...] = ()
+    gaps: tuple[GapWish, ...] = ()
+    rules: tuple[RuleChoice, ...] = ()
+    file: str = ""
+    digest: str = ""
+    """first 12 hex digits of the SHA-256 of the file's bytes"""
+
+    def body_of(self, point: str) -> str:
+        """Name of the body that hardpoint ``point`` rides on."""
+        for body, points in self.bodies:
+            if point in points:
+                return body
+        return "frame"
+
+    def hardpoint_names(self) -> tuple[str, ...]:
+        """Every hardpoint that a reading names, in order of first mention."""
+        seen: dict[str, None] = {}
+        for reading in self.readings:
+            for point in reading.points:
+                seen.setdefault(point)
+        return tuple(seen)
