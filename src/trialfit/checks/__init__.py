@@ -1,1 +1,19 @@
-"""(written by its own room)"""
+"""Does it go together and stay apart? Runs every trade over one build and hands each what it needs of the others.
+
+In: a ``vehicle.Build`` (and the bytes of its scans). Out: :class:`Results`: survey, travel, routes, cut lists, gaps,
+findings. The doubt of the tape is not weighed here but one room up. Importing this room fills the register of sums.
+"""
+
+import trialfit.driveline
+import trialfit.exhaust
+import trialfit.geometry.bend
+import trialfit.geometry.unroll
+import trialfit.standards
+import trialfit.structure  # noqa: F401
+from trialfit.checks.pairs import Pair, Thing, pairs, slug, things
+from trialfit.checks.placing import Placed, Points, Sizes, place
+from trialfit.checks.results import GapAnswer, MeshFit, Results
+from trialfit.checks.run import domain_of, run
+
+__all__ = ["GapAnswer", "MeshFit", "Pair", "Placed", "Points", "Results", "Sizes", "Thing", "domain_of", "pairs",
+           "place", "run", "slug", "things"]

@@ -1,1 +1,11 @@
-"""(written by its own room)"""
+"""How sure is each gap, and which reading would settle it?
+
+In: the ``checks.Results`` of one build, with the survey's covariance. Out: :class:`Weighed` gaps, each with the
+standard deviation that the readings leave it and a verdict, and the findings of the whole build, worst first.
+Source: GUM (JCGM 100:2008) 5.2.2, law of propagation of uncertainty, correlations kept.
+"""
+
+from trialfit.doubt.gaps import Weighed, weigh
+from trialfit.doubt.verdicts import findings, pose_words
+
+__all__ = ["Weighed", "findings", "pose_words", "weigh"]

@@ -32,11 +32,14 @@ from trialfit.vehicle.suspension import (
     Suspension,
     ThreeLinksRod,
     TriangulatedLinks,
+    suspension_points,
 )
+from trialfit.vehicle.travel import Travel
 
 __all__ = [
     "DEFAULT_INSTRUMENTS", "IDENTITY", "Amount", "BodyName", "Box", "Build", "Cone", "Corner", "Drum", "FourLinksRod",
     "GapWish", "Hint", "Instrument", "LeafSpring", "LeafSprings", "Link", "Mesh", "MeshTie", "Mounts", "PieCutWish",
     "Plate", "Pose", "PosePoint", "Reading", "ReadingKind", "RoutePlan", "RuleChoice", "Settings", "Shaft", "Shape",
-    "StockBend", "Stops", "Suspension", "ThreeLinksRod", "TriangulatedLinks", "Tube",
+    "StockBend", "Stops", "Suspension", "ThreeLinksRod", "Travel", "TriangulatedLinks", "Tube",
+    "suspension_points",
 ]

@@ -74,6 +74,16 @@ class LeafSprings:
 Suspension = FourLinksRod | ThreeLinksRod | TriangulatedLinks | LeafSprings
 
 
+def suspension_points(suspension: Suspension) -> tuple[str, ...]:
+    """Every hardpoint that a suspension hangs on, each once."""
+    if isinstance(suspension, LeafSprings):
+        names = [n for s in (suspension.left, suspension.right) for n in (s.front_eye, s.pad, s.rear_eye, s.shackle)]
+    else:
+        rods = suspension.links if isinstance(suspension, TriangulatedLinks) else (*suspension.links, suspension.rod)
+        names = [n for rod in rods for n in (rod.frame, rod.axle)]
+    return tuple(dict.fromkeys(names))
+
+
 @dataclass(frozen=True, slots=True)
 class Stops:
     """How far the axle goes from ride height before the stops touch, both given positive, and the lateral distance

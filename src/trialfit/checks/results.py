@@ -1,0 +1,69 @@
+"""What a build came to: every answer of every trade, before the doubt of the tape is weighed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trialfit.checks.pairs import Pair
+from trialfit.checks.placing import Placed
+from trialfit.exhaust import CutList, LaidRoute, Wrap
+from trialfit.findings import Finding
+from trialfit.geometry.solids import TriangleMesh
+from trialfit.motion import Story
+from trialfit.survey import Survey
+from trialfit.vehicle import Build, PosePoint, Travel
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class GapAnswer:
+    """The smallest gap of one pair over the whole travel, bracketed: ``lower_mm <= true <= upper_mm``.
+
+    Negative means overlap. ``pose`` is where the smallest gap was met, ``at_a`` and ``at_b`` the nearest points of the
+    two things there [mm, vehicle frame]. ``settled`` is False when the search stopped at its limit of cells: the bounds
+    hold all the same.
+    """
+
+    pair: Pair
+    lower_mm: float
+    upper_mm: float
+    pose: PosePoint
+    at_a: tuple[float, float, float]
+    at_b: tuple[float, float, float]
+    cells: int
+    settled: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MeshFit:
+    """How well a scan lies on its hardpoints [mm]."""
+
+    name: str
+    scale: float
+    rms_mm: float
+    residuals_mm: tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Results:
+    """Everything worked out about one build. A part that could not be worked out is None or empty, and a finding
+    says why."""
+
+    build: Build
+    survey: Survey
+    points: Mapping[str, Floats]
+    sizes: Mapping[str, tuple[float, float]]
+    travel: Travel | None
+    story: Story | None
+    routes: tuple[LaidRoute, ...]
+    cuts: tuple[CutList, ...]
+    wraps: tuple[Wrap, ...]
+    placed: tuple[Placed, ...]
+    meshes: Mapping[str, TriangleMesh]
+    mesh_fits: tuple[MeshFit, ...]
+    gaps: tuple[GapAnswer, ...]
+    findings: tuple[Finding, ...]
+    """all findings but those of the gaps, which wait for their doubt"""

@@ -1,0 +1,172 @@
+"""Every trade over one build, in the order in which each needs the last."""
+
+from collections.abc import Callable, Iterable, Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trialfit.checks.pairs import pairs, slug, things
+from trialfit.checks.placing import Placed, PlacingError, place
+from trialfit.checks.results import GapAnswer, MeshFit, Results
+from trialfit.exhaust import CutList, LaidRoute, Wrap, cut_list, lay, wraps
+from trialfit.findings import Finding, Verdict
+from trialfit.geometry import Domain, certified_gap
+from trialfit.geometry.centreline import Centreline
+from trialfit.geometry.mesh import MeshError, align, mesh_from_bytes
+from trialfit.geometry.solids import TriangleMesh
+from trialfit.motion import MotionError, Story, story, travel
+from trialfit.survey import Survey, solve
+from trialfit.survey import findings as survey_findings
+from trialfit.vehicle import Build, Mesh, PosePoint, Travel
+
+Floats = NDArray[np.float64]
+Progress = Callable[[int, int, str], None]
+
+SCAN_LIMIT_MM = 10.0
+"""Greatest root mean square at which a scan still counts as laid on its hardpoints [mm]; common practice, no source."""
+
+
+def _silent(_done: int, _of: int, _what: str) -> None:
+    return None
+
+
+def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = True,
+        progress: Progress = _silent) -> Results:
+    """Work out everything one build asks.
+
+    What cannot be worked out is left empty and told in a finding; nothing raises for what a builder may have written.
+
+    Parameters
+    ----------
+    files : mapping
+        bytes of the scan files that the build names, by the name used there
+    gaps : bool
+        False leaves the gaps out (they take most of the time)
+    progress : callable
+        told (done, of, what) as work goes on
+    """
+    found: list[Finding] = []
+    progress(0, 1, "survey")
+    survey = solve(build)
+    found += survey_findings(survey)
+    points, sizes = survey.points(), dict(survey.sizes)
+    moved, told = _travel(build, points, sizes, found)
+    routes = tuple(lay(r, points, sizes, survey.covariance) for r in build.routes)
+    for route in routes:
+        found += route.findings
+    cuts = tuple(cut_list(r) for r in routes if r.centreline is not None)
+    papers: tuple[Wrap, ...] = tuple(w for c in cuts for w in wraps(c))
+    meshes, fits = _scans(build, files or {}, points, found)
+    placed = _placed(build, points, sizes, moved, meshes, routes, found)
+    answers = _gaps(build, placed, moved, progress) if gaps else ()
+    return Results(build, survey, points, sizes, moved, told, routes, cuts, papers, placed, meshes, fits, answers,
+                   tuple(found))
+
+
+def _travel(build: Build, points: Mapping[str, Floats], sizes: Mapping[str, tuple[float, float]],
+            found: list[Finding]) -> tuple[Travel | None, Story | None]:
+    if build.suspension is None and build.mounts is None:
+        if build.shapes:
+            found.append(Finding(
+                "travel.none", Verdict.CANNOT_TELL, "the build has no suspension: gaps are those at ride height only",
+                "write down suspension and stops, or read every gap as one at ride height"))
+        return None, None
+    try:
+        moved = travel(build, points, sizes)
+        return moved, story(moved, build, points)
+    except MotionError as error:
+        where = None if build.suspension is None else build.suspension.where
+        found.append(Finding("travel.refused", Verdict.CANNOT_TELL, str(error),
+                             "mend what is named; no gap through travel can be told before that", where=where))
+        return None, None
+
+
+def _scans(build: Build, files: Mapping[str, bytes], points: Mapping[str, Floats],
+           found: list[Finding]) -> tuple[dict[str, TriangleMesh], tuple[MeshFit, ...]]:
+    meshes: dict[str, TriangleMesh] = {}
+    fits: list[MeshFit] = []
+    for shape in build.shapes:
+        if not isinstance(shape, Mesh):
+            continue
+        name = f"scan.{slug(shape.name)}"
+        missing = [t.point for t in shape.ties if t.point not in points]
+        if missing:
+            found.append(Finding(name, Verdict.CANNOT_TELL, f"{shape.name}: {', '.join(missing)} not known",
+                                 "measure the hardpoints the scan is laid on", where=shape.where))
+            continue
+        try:
+            if shape.file not in files:
+                raise MeshError(f"the file {shape.file} was not found beside the build file")
+            raw = mesh_from_bytes(files[shape.file], shape.file.rsplit(".", 1)[-1])
+            fit = align(np.array([t.xyz for t in shape.ties]), np.array([points[t.point] for t in shape.ties]),
+                        scale=shape.scale)
+            laid = TriangleMesh((fit.scale * raw.vertices) @ fit.rotation.T + fit.shift, raw.triangles)
+        except ValueError as error:
+            found.append(Finding(name, Verdict.CANNOT_TELL, f"{shape.name}: {error}",
+                                 "mend the scan or its ties", where=shape.where))
+            continue
+        meshes[shape.name] = laid
+        rows = tuple((t.point, float(r)) for t, r in zip(shape.ties, fit.residuals_mm, strict=True))
+        fits.append(MeshFit(shape.name, float(fit.scale), float(fit.rms_mm), rows))
+        margin = SCAN_LIMIT_MM - float(fit.rms_mm)
+        found.append(Finding(
+            name, Verdict.FITS if margin >= 0.0 else Verdict.CANNOT_TELL,
+            f"{shape.name} lies on its {len(rows)} hardpoints to {fit.rms_mm:.1f} mm (root mean square)",
+            "" if margin >= 0.0 else "tie it to other points, or scan again", margin, None, "mm",
+            "scan residual", "common practice, no source", shape.where))
+    return meshes, tuple(fits)
+
+
+def _placed(build: Build, points: Mapping[str, Floats], sizes: Mapping[str, tuple[float, float]],
+            moved: Travel | None, meshes: Mapping[str, TriangleMesh], routes: Iterable[LaidRoute],
+            found: list[Finding]) -> tuple[Placed, ...]:
+    paths = {} if moved is None else moved.paths
+    lines: dict[str, tuple[Centreline, float]] = {
+        f"exhaust.{r.plan.name}": (r.centreline, r.diameter_mm) for r in routes if r.centreline is not None}
+    placed: list[Placed] = []
+    for thing in things(build):
+        if isinstance(thing.of, Mesh) and thing.name not in meshes:
+            continue
+        if thing.kind == "exhaust" and thing.of in build.routes and thing.name not in lines:
+            continue
+        try:
+            placed.append(place(thing, build, points, sizes, paths, meshes, lines))
+        except PlacingError as error:
+            found.append(Finding(f"shape.{slug(thing.name)}", Verdict.CANNOT_TELL, str(error),
+                                 "mend it: no gap to it can be told", where=thing.where))
+    return tuple(placed)
+
+
+def domain_of(moved: Travel | None) -> Domain:
+    """The box of heave, roll and rock, and the stops that cut its corners off."""
+    if moved is None:
+        return Domain(np.zeros(3), np.zeros(3), 0.0, 0.0, 0.0, 0.0)
+    stops = moved.stops
+    if stops is None:
+        return Domain(moved.lo, moved.hi, 0.0, 0.0, 0.0, 0.0)
+    return Domain(moved.lo, moved.hi, stops.bump_mm, stops.droop_mm, stops.apart_mm, float(moved.hi[1]))
+
+
+def _gaps(build: Build, placed: tuple[Placed, ...], moved: Travel | None, progress: Progress) -> tuple[GapAnswer, ...]:
+    where = {p.thing.name: p for p in placed}
+    wanted = [p for p in pairs(build) if p.a.name in where and p.b.name in where]
+    domain = domain_of(moved)
+    margin = 0.0 if moved is None else moved.fit_error_mm
+    answers: list[GapAnswer] = []
+    for done, pair in enumerate(wanted):
+        progress(done, len(wanted), f"gap {pair.a.name} / {pair.b.name}")
+        bound = certified_gap(where[pair.a.name].mover, where[pair.b.name].mover, domain, pair.required_mm,
+                              margin_mm=margin)
+        h, r, k = (float(v) for v in bound.pose)
+        answers.append(GapAnswer(pair, float(bound.lower_mm), float(bound.upper_mm), PosePoint(h, r, k),
+                                 _xyz(bound.point_first), _xyz(bound.point_second), int(bound.cells),
+                                 bool(bound.settled)))
+    progress(len(wanted), len(wanted), "gaps")
+    return tuple(answers)
+
+
+def _xyz(p: Floats) -> tuple[float, float, float]:
+    return float(p[0]), float(p[1]), float(p[2])
+
+
+__all__ = ["CutList", "Survey", "domain_of", "run"]

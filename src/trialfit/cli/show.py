@@ -1,0 +1,162 @@
+"""Tables and sentences on the screen, in the builder's own unit. Quiet when piped: no colour, no boxes."""
+
+import math
+from collections.abc import Sequence
+
+from rich.console import Console
+from rich.table import Table
+
+from trialfit import units
+from trialfit.checks import Results
+from trialfit.doubt import Weighed, pose_words
+from trialfit.findings import SURE, Finding, Verdict
+from trialfit.survey import Advice, Survey
+from trialfit.survey.result import amount_words
+from trialfit.vehicle import Settings
+
+_STYLE = {
+    Verdict.FITS: "", Verdict.FITS_AFTER_WORK: "bold", Verdict.DOES_NOT_FIT: "bold reverse",
+    Verdict.CANNOT_TELL: "bold underline",
+}
+_FINE_SHOWN = 5
+
+
+def _console() -> Console:
+    console = Console(highlight=False)
+    return console if console.is_terminal else Console(highlight=False, width=160)
+
+
+def length(mm: float, settings: Settings) -> str:
+    """A length in the builder's unit."""
+    return units.length_text(mm, settings.units, settings.fraction)
+
+
+def _small(mm: float, settings: Settings) -> str:
+    return f"{mm:.1f} mm" if settings.units == "metric" else f"{mm / 25.4:.2f} in"
+
+
+def _table(*columns: str) -> Table:
+    table = Table(box=None, padding=(0, 2, 0, 0), header_style="dim")
+    for name in columns:
+        right = name.startswith(">")
+        table.add_column(name.lstrip(">"), justify="right" if right else "left", no_wrap=right)
+    return table
+
+
+def findings(results: Results, found: Sequence[Finding]) -> None:
+    """The answer of ``check``: what is open, worst first, then what fits, in short."""
+    console = _console()
+    counts = {v: sum(1 for f in found if f.verdict is v) for v in Verdict}
+    open_ = [f for f in found if f.verdict is not Verdict.FITS]
+    fine = [f for f in found if f.verdict is Verdict.FITS]
+    console.print(f"[bold]{results.build.name}[/bold]  " + ", ".join(f"{n} {v.value}" for v, n in counts.items() if n))
+    for f in open_:
+        console.print()
+        console.print(f"[{_STYLE[f.verdict]}]{f.verdict.value}[/]  {f.name}" if _STYLE[f.verdict]
+                      else f"{f.verdict.value}  {f.name}")
+        console.print(f"  {f.reason}", markup=False)
+        if f.remedy:
+            console.print(f"  do: {f.remedy}", markup=False)
+        about = "; ".join(part for part in (f.rule, f.source, "" if f.where is None else str(f.where)) if part)
+        if about:
+            console.print(f"  ({about})", markup=False, style="dim")
+    if fine:
+        console.print()
+        least = [f for f in fine if f.margin is not None][:_FINE_SHOWN]
+        console.print(f"{len(fine)} fit." + (" Closest:" if least else ""))
+        table = _table("what", ">margin", ">give or take")
+        for f in least:
+            assert f.margin is not None
+            table.add_row(f.name, f"{f.margin:.1f} {f.unit}", "" if f.sd is None else f"{SURE * f.sd:.1f} {f.unit}")
+        if least:
+            console.print(table)
+
+
+def survey(solved: Survey, advice: Sequence[Advice]) -> None:
+    """The answer of ``survey``."""
+    console = _console()
+    settings = solved.build.settings
+    console.print(f"[bold]{solved.build.name or 'Survey'}[/bold]  {len(solved.readings)} readings, "
+                  f"{len(solved.names)} hardpoints")
+    for s in solved.suspects:
+        where = "" if s.where is None else f"  ({s.where})"
+        console.print(f"\n[bold reverse]misread?[/]  {s.reading}: {amount_words(s.off, s.is_angle)}"
+                      f", give or take {_amount(SURE * s.off_sd, s.is_angle)}{where}")
+        if s.guess:
+            console.print(f"  guess: {s.guess}", markup=False)
+        if s.either_of:
+            console.print(f"  it may as well be one of: {', '.join(s.either_of)}", markup=False)
+        console.print("  do: read it once more; nothing is corrected by itself")
+    for a in solved.ambiguous:
+        console.print(f"\n[bold underline]two places[/]  {a.point}: {a.question}")
+    for u in solved.unsolved:
+        console.print(f"\n[bold underline]not enough[/]  {u.point}: {u.measure}")
+    for text in (*solved.ties, *solved.broken_hints):
+        console.print(f"\n[bold underline]look[/]  {text}")
+    if solved.names:
+        console.print()
+        table = _table("hardpoint", ">station", ">offset", ">height", ">give or take", "")
+        nothing = set(solved.unchecked_points)
+        for name in solved.names:
+            x, y, z = solved.point(name)
+            table.add_row(name, length(x, settings), length(y, settings), length(z, settings),
+                          _small(SURE * solved.doubt_mm(name), settings),
+                          "nothing checks it" if name in nothing else "")
+        console.print(table)
+    if solved.sizes:
+        table = _table("size", ">", ">give or take")
+        for name, (mm, sd) in solved.sizes.items():
+            table.add_row(name, length(mm, settings), _small(SURE * sd, settings))
+        console.print(table)
+    for note in solved.notes:
+        console.print(f"note: {note}", markup=False)
+    if advice:
+        console.print("\n[bold]Measure next[/]")
+        for a in advice:
+            console.print(f"  {a.words}: doubt {_small(SURE * a.before_mm, settings)} -> "
+                          f"{_small(SURE * a.after_mm, settings)}", markup=False)
+    console.print("\nstation rearward, offset to the right, height up; give or take: 95 %", style="dim")
+
+
+def _amount(value: float, is_angle: bool) -> str:
+    return f"{math.degrees(value):.2f} deg" if is_angle else f"{value:.1f} mm"
+
+
+def sweep(results: Results, weighed: Sequence[Weighed]) -> None:
+    """The answer of ``sweep``."""
+    console = _console()
+    settings = results.build.settings
+    for f in results.findings:
+        if f.name.startswith("travel."):
+            console.print(f"[bold underline]{f.verdict.value}[/]  {f.reason}\n  do: {f.remedy}")
+    if results.travel is not None and results.story is not None:
+        travel, told = results.travel, results.story
+        console.print(f"[bold]{results.build.name}[/bold]  heave {length(float(travel.lo[0]), settings)} to "
+                      f"{length(float(travel.hi[0]), settings)}, roll "
+                      f"{math.degrees(float(travel.hi[1])):.1f} deg each way")
+        table = _table(">heave", ">pinion", ">to the right", ">rearward", *(f">{s.name}" for s in told.spans[:4]))
+        for row in told.rows:
+            table.add_row(length(row.heave_mm, settings), f"{row.pinion_deg:+.2f} deg",
+                          _small(row.lateral_mm, settings), _small(row.fore_aft_mm, settings),
+                          *(_small(v, settings) for v in row.lengths_mm[:4]))
+        console.print(table)
+        console.print()
+        lengths = _table("between two bodies", ">at ride", ">shortest", ">longest")
+        for s in told.spans:
+            lengths.add_row(s.name, _small(s.ride_mm, settings), _small(s.length_mm.least, settings),
+                            _small(s.length_mm.most, settings))
+        console.print(lengths)
+        for note in travel.notes:
+            console.print(f"note: {note}", markup=False)
+    if weighed:
+        console.print()
+        table = _table("gap", ">never under", ">met", ">wanted", ">give or take", "verdict", "worst")
+        order = sorted(weighed, key=lambda w: w.margin_mm)
+        for w in order:
+            a = w.answer
+            table.add_row(f"{a.pair.a.name} / {a.pair.b.name}", f"{a.lower_mm:.1f}", f"{a.upper_mm:.1f}",
+                          f"{a.pair.required_mm:.0f}", "" if w.sd_mm is None else f"{SURE * w.sd_mm:.1f}",
+                          w.verdict.value, pose_words(a.pose))
+        console.print(table)
+        console.print("\ngaps in mm; the true smallest gap lies between 'never under' and 'met' over the whole "
+                      "continuous travel", style="dim")

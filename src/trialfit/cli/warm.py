@@ -1,0 +1,28 @@
+"""Compile the kernels once, with a bar to watch, so that no later command waits for them."""
+
+import sys
+
+
+def main() -> int:
+    """Compile every kernel into the cache beside the source."""
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn
+
+    from trialfit.geometry.gaps import compile_all
+
+    console = Console(stderr=True)
+    with Progress(TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"),
+                  console=console, disable=not console.is_terminal) as bar:
+        task = bar.add_task("compiling", total=1)
+
+        def report(done: int, of: int, what: str) -> None:
+            bar.update(task, completed=done, total=of, description=f"compiling {what}")
+
+        if not console.is_terminal:
+            print("compiling the kernels (once, under a minute) ...", file=sys.stderr, flush=True)
+        compile_all(report)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,71 @@
+"""Gaps with their doubt put in words, and every finding of a build in one list."""
+
+import math
+from collections.abc import Iterable
+
+from trialfit.checks import Results
+from trialfit.doubt.gaps import Weighed
+from trialfit.findings import SURE, Finding, Verdict, worst_first
+
+
+def findings(results: Results, weighed: Iterable[Weighed]) -> list[Finding]:
+    """Every finding of the build, worst first."""
+    return worst_first([*results.findings, *(_of_gap(w) for w in weighed)])
+
+
+def _of_gap(w: Weighed) -> Finding:
+    pair, answer = w.answer.pair, w.answer
+    doubt = "" if w.sd_mm is None else f" give or take {SURE * w.sd_mm:.0f}"
+    if answer.upper_mm <= 0.0:
+        depth = f" by {-answer.lower_mm:.0f} mm or less" if answer.lower_mm < 0.0 else ""
+        reason = f"{pair.a.name} and {pair.b.name} overlap{depth}, wanted {pair.required_mm:.0f} mm clear"
+    else:
+        reason = (f"{pair.a.name} to {pair.b.name}: {answer.upper_mm:.0f} mm{doubt}, never under "
+                  f"{max(answer.lower_mm, 0.0):.0f}, wanted {pair.required_mm:.0f}")
+    reason += f", {pose_words(answer.pose)}"
+    return Finding(
+        name=f"gap.{pair.name}", verdict=w.verdict, reason=reason, remedy=_remedy(w),
+        margin=w.margin_mm, sd=w.sd_mm, unit="mm", rule=pair.rule, source=pair.source,
+        where=pair.where,
+    )
+
+
+def _remedy(w: Weighed) -> str:
+    pair, answer = w.answer.pair, w.answer
+    if w.verdict is Verdict.FITS:
+        return ""
+    short = pair.required_mm - answer.lower_mm
+    if w.verdict is Verdict.DOES_NOT_FIT:
+        text = f"move them {short:.0f} mm further apart"
+        if answer.upper_mm <= 0.0:
+            text += f", or, if they are joined by design, write under gaps: '{pair.a.name} / {pair.b.name} = joined'"
+        return text
+    if w.advice:
+        best = w.advice[0]
+        return (f"measure {best.words}: the doubt of this gap falls from {SURE * best.before_mm:.0f} "
+                f"to {SURE * best.after_mm:.0f} mm; or move them {short + SURE * (w.sd_mm or 0.0):.0f} mm further apart")
+    if not answer.settled:
+        return "the search for the smallest gap stopped at its limit; move them apart, or simplify the scan"
+    return f"move them {short + SURE * (w.sd_mm or 0.0):.0f} mm further apart"
+
+
+def pose_words(pose: tuple[float, float, float]) -> str:
+    """A state of the vehicle in words.
+
+    >>> pose_words((75.0, -0.0349066, 0.0))
+    'at 75 mm bump, left wheel up 2.0 deg'
+    """
+    heave, roll, rock = pose
+    words = []
+    if abs(heave) >= 0.5:
+        words.append(f"at {abs(heave):.0f} mm {'bump' if heave > 0 else 'droop'}")
+    else:
+        words.append("at ride height")
+    if abs(math.degrees(roll)) >= 0.05:
+        words.append(f"{'right' if roll > 0 else 'left'} wheel up {abs(math.degrees(roll)):.1f} deg")
+    if abs(math.degrees(rock)) >= 0.05:
+        words.append(f"engine rocked {abs(math.degrees(rock)):.1f} deg, {'right' if rock > 0 else 'left'} side up")
+    return ", ".join(words)
+
+
+__all__ = ["findings", "pose_words"]

@@ -1,0 +1,365 @@
+"""The cut list: a laid route taken apart into pieces, with the turn from each bend to the next.
+
+How straights are shared out. A bend off the shelf that is used whole keeps the legs it has on both sides; one that is
+cut out of a longer bend keeps one leg, on the side where the longer straight adjoins (upstream when equal). A pie-cut
+bend keeps up to one diameter of straight on both end wedges, to hold and clamp them. Legs are used first, from the
+outlet on; what is left of a straight is a stick of tube of its own. Where that stick would be shorter than the least
+straight asked for, the legs are cut shorter instead, as far as they go.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trialfit.exhaust.lay import WHOLE_RAD, LaidRoute, doubt_of
+from trialfit.exhaust.pieces import Clocking, CutList, Kind, Piece, PieCut, StartFrame, StockCut, Way, Xyz
+from trialfit.geometry.bend import pie_cut_piece_mm
+from trialfit.geometry.centreline import Arc, Bend, Mitred, Straight
+from trialfit.vehicle import StockBend
+
+Floats = NDArray[np.float64]
+
+SAW_MM = 3.0
+"""Width a saw takes between two bends cut from one bend off the shelf [mm]; common practice."""
+_SAME_WAY_RAD = 1e-6
+_NO_LENGTH_MM = 1e-9
+
+
+def letter(index: int) -> str:
+    """Joint's letter: A at the outlet, after Z comes AA.
+
+    >>> letter(0), letter(25), letter(26)
+    ('A', 'Z', 'AA')
+    """
+    text = ""
+    index += 1
+    while index:
+        index, rest = divmod(index - 1, 26)
+        text = chr(ord("A") + rest) + text
+    return text
+
+
+def turn_about(first: Floats, second: Floats, axis: Floats) -> float:
+    """Turn from one direction to another about an axis square to both, right-handed, -pi to pi [rad]."""
+    return math.atan2(float(axis @ np.cross(first, second)), float(first @ second))
+
+
+@dataclass(frozen=True, slots=True)
+class _Share:
+    """Legs kept on one bend [mm]."""
+
+    before: float
+    after: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """One piece before it is named: a straight, or bend number ``bend`` with its legs."""
+
+    length: float
+    bend: int = -1
+    share: _Share = _Share(0.0, 0.0)
+
+
+def cut_list(laid: LaidRoute) -> CutList:
+    """Take a laid route apart into pieces, outlet to end.
+
+    The pieces' lengths add up to the centre line. With the route's covariance known each piece carries the doubt of
+    its length; slip joints and what a flange adds are left out, so allow for them at the ends.
+
+    Parameters
+    ----------
+    laid : LaidRoute
+        with a centre line
+
+    Raises
+    ------
+    ValueError
+        when the route has no centre line; its findings say why
+    """
+    line = laid.centreline
+    if line is None:
+        raise ValueError(f"{laid.plan.name} cannot be laid, so there is nothing to cut; see its findings")
+    bends = line.bends
+    stock = [laid.stock[b.corner - 1] for b in bends]
+    parts = _parts(laid)
+    allocated = _off_the_shelf(bends, stock)
+    sds = _length_doubts(laid, len(parts))
+    numbers = {p.bend: i + 1 for i, p in enumerate(parts) if p.bend >= 0}
+    pieces: list[Piece] = []
+    here = 0.0
+    for i, part in enumerate(parts):
+        there = min(here + part.length, line.length_mm)
+        base = Piece(
+            number=i + 1, kind=Kind.STRAIGHT, name=f"stick {letter(i)} to {letter(i + 1)}", start=letter(i),
+            end=letter(i + 1), length_to_cut_mm=part.length, start_xyz_mm=_xyz(line.point_at(here)),
+            end_xyz_mm=_xyz(line.point_at(there)), sd_mm=None if sds is None else sds[i],
+        )
+        pieces.append(base if part.bend < 0 else _bend_piece(laid, base, part, bends, stock, allocated, numbers))
+        here = there
+    straight = math.fsum(
+        p.length_to_cut_mm if p.kind is Kind.STRAIGHT else p.pie.tube_length_mm if p.pie else 0.0 for p in pieces
+    )
+    buy: dict[str, int] = {}
+    for k, (number, _) in allocated.items():
+        bend = stock[k]
+        if bend is not None:
+            buy[bend.name] = max(buy.get(bend.name, 0), number)
+    return CutList(
+        laid.plan.name, laid.diameter_mm, laid.wall_mm, _start(laid, bends, numbers), tuple(pieces), line.length_mm,
+        straight, tuple(sorted(buy.items())), _notes(pieces), laid.plan.where,
+    )
+
+
+def _straights(laid: LaidRoute) -> list[float]:
+    """Straight before the first bend, between each two, and after the last [mm]; a corner without a turn joins two."""
+    assert laid.centreline is not None
+    out = [0.0]
+    for stretch in laid.centreline.stretches:
+        if isinstance(stretch, Straight):
+            out[-1] += stretch.length_mm
+        else:
+            out.append(0.0)
+    return out
+
+
+def _wishes(laid: LaidRoute, bends: Sequence[Bend], straights: Sequence[float]) -> list[_Share]:
+    wishes = []
+    for k, bend in enumerate(bends):
+        stock = laid.stock[bend.corner - 1]
+        if isinstance(bend, Mitred):
+            wishes.append(_Share(laid.diameter_mm, laid.diameter_mm))
+        elif stock is None:
+            wishes.append(_Share(0.0, 0.0))
+        elif _whole(stock, bend):
+            wishes.append(_Share(stock.leg_mm, stock.leg_mm))
+        elif straights[k + 1] > straights[k]:
+            wishes.append(_Share(0.0, stock.leg_mm))
+        else:
+            wishes.append(_Share(stock.leg_mm, 0.0))
+    return wishes
+
+
+def _whole(stock: StockBend, bend: Bend) -> bool:
+    return abs(stock.angle_rad - bend.turn_rad) <= WHOLE_RAD
+
+
+def _parts(laid: LaidRoute) -> list[_Part]:
+    assert laid.centreline is not None
+    bends = laid.centreline.bends
+    straights = _straights(laid)
+    wishes = _wishes(laid, bends, straights)
+    before, after, sticks = [0.0] * len(bends), [0.0] * len(bends), []
+    for k, length in enumerate(straights):
+        up = min(wishes[k - 1].after, length) if k > 0 else 0.0
+        down = min(wishes[k].before, length - up) if k < len(bends) else 0.0
+        rest = length - up - down
+        least = min(laid.plan.least_straight_mm, length)
+        if _NO_LENGTH_MM < rest < least:
+            give = min(least - rest, down)
+            down -= give
+            up -= least - rest - give
+            rest = least
+        elif rest <= _NO_LENGTH_MM:
+            # what rounding leaves over goes to a leg, so that the pieces still add up
+            if k > 0 and up > 0.0:
+                up = length - down
+            elif k < len(bends):
+                down = length - up
+            rest = 0.0
+        if k > 0:
+            after[k - 1] = up
+        if k < len(bends):
+            before[k] = down
+        sticks.append(rest)
+    parts: list[_Part] = []
+    for k, rest in enumerate(sticks):
+        if rest > 0.0:
+            parts.append(_Part(rest))
+        if k < len(bends):
+            parts.append(_Part(before[k] + bends[k].length_mm + after[k], k, _Share(before[k], after[k])))
+    return parts
+
+
+def _length_doubts(laid: LaidRoute, count: int) -> list[float] | None:
+    """Standard deviations [mm] of the pieces' lengths; None when there is no covariance or the pieces would change."""
+
+    def lengths(other: LaidRoute) -> Floats | None:
+        if other.centreline is None or other.stock != laid.stock:
+            return None
+        parts = _parts(other)
+        return np.array([p.length for p in parts]) if len(parts) == count else None
+
+    spread = doubt_of(laid, lengths)
+    return None if spread is None else [math.sqrt(max(v, 0.0)) for v in np.diag(spread)]
+
+
+def _off_the_shelf(bends: Sequence[Bend], stock: Sequence[StockBend | None]) -> dict[int, tuple[int, int]]:
+    """For each bend, which stock bend of its name it is cut from and from which end; at most one from either end."""
+    room: dict[str, list[float]] = {}
+    taken: dict[str, list[int]] = {}
+    out: dict[int, tuple[int, int]] = {}
+    for k in sorted(range(len(bends)), key=lambda k: (-bends[k].turn_rad, k)):
+        shelf, bend = stock[k], bends[k]
+        if shelf is None or isinstance(bend, Mitred):
+            continue
+        left, used = room.setdefault(shelf.name, []), taken.setdefault(shelf.name, [])
+        # a saw cut is widest in angle on the inside of the bend; the pipe's own radius is not known here, so half the
+        # stock's diameter stands for it
+        saw = SAW_MM / (shelf.radius_mm - 0.5 * shelf.diameter_mm) if shelf.radius_mm > shelf.diameter_mm / 2 else 0.0
+        whole = _whole(shelf, bend)
+        spot = next(
+            (i for i, rest in enumerate(left) if not whole and used[i] == 1 and rest >= bend.turn_rad + saw), None
+        )
+        if spot is None:
+            left.append(0.0 if whole else shelf.angle_rad - bend.turn_rad)
+            used.append(2 if whole else 1)
+            out[k] = (len(left), 1)
+        else:
+            used[spot] = 2
+            out[k] = (spot + 1, 2)
+    return out
+
+
+def _bend_piece(
+    laid: LaidRoute,
+    base: Piece,
+    part: _Part,
+    bends: Sequence[Bend],
+    stock: Sequence[StockBend | None],
+    allocated: dict[int, tuple[int, int]],
+    numbers: dict[int, int],
+) -> Piece:
+    k, bend, half = part.bend, bends[part.bend], laid.radius_mm
+    pie = _pie(bend, part.share, laid) if isinstance(bend, Mitred) else None
+    outside, inside = (bend.radius_mm + half) * bend.turn_rad, (bend.radius_mm - half) * bend.turn_rad
+    if pie is not None:
+        outside, inside = pie.joints * pie.long_side_mm, pie.joints * pie.short_side_mm
+    shelf = stock[k]
+    cut = None if shelf is None or pie is not None else _stock_cut(shelf, bend, half, part.share, allocated[k])
+    kind = Kind.BEND if pie is None else Kind.PIE_CUT
+    word = "bend" if pie is None else "pie-cut bend"
+    notes = []
+    if pie is None and shelf is None:
+        notes.append(
+            "no bend off the shelf: order it bent, with straight ends for the bender to grip, and cut to length"
+        )
+    return replace(
+        base, kind=kind, name=f"{word} at corner {bend.corner}, {base.start} to {base.end}", corner=bend.corner,
+        bend_angle_rad=bend.turn_rad, radius_mm=bend.radius_mm, leg_before_mm=part.share.before,
+        leg_after_mm=part.share.after, outside_arc_mm=outside, inside_arc_mm=inside, normal=_xyz(bend.normal),
+        clocking=_clocking(laid, bends, k, base, numbers), stock=cut, pie=pie, notes=tuple(notes),
+    )
+
+
+def _stock_cut(shelf: StockBend, bend: Bend, half: float, share: _Share, allocated: tuple[int, int]) -> StockCut:
+    whole = _whole(shelf, bend)
+    turn = bend.turn_rad
+    chord = 2.0 * math.sin(0.5 * turn)
+    return StockCut(
+        name=shelf.name, number=allocated[0], from_end=allocated[1], stock_angle_rad=shelf.angle_rad,
+        cut_angle_rad=turn,
+        outside_chord_mm=None if whole else chord * (bend.radius_mm + half),
+        inside_chord_mm=None if whole else chord * (bend.radius_mm - half),
+        outside_arc_mm=None if whole else turn * (bend.radius_mm + half),
+        stock_leg_mm=shelf.leg_mm, leg_before_mm=share.before, leg_after_mm=share.after,
+    )
+
+
+def _pie(bend: Mitred, share: _Share, laid: LaidRoute) -> PieCut:
+    wish = laid.plan.corners[bend.corner - 1].pie_cut
+    kerf = wish.kerf_mm if wish is not None else 0.0
+
+    def side(which: str) -> float:
+        return pie_cut_piece_mm(bend.radius_mm, laid.diameter_mm, bend.turn_rad, bend.joints, which)
+
+    # along the tube's axis a slanted cut takes more than the blade is wide; the last, square, cut frees the bend
+    kerfs = kerf * (bend.joints / math.cos(bend.face_rad) + 1.0)
+    return PieCut(
+        pieces=bend.joints + 1, joints=bend.joints, turn_per_joint_rad=2.0 * bend.face_rad,
+        cut_face_angle_rad=bend.face_rad, long_side_mm=side("long"), middle_mm=side("middle"),
+        short_side_mm=side("short"), end_long_side_mm=0.5 * side("long"), end_middle_mm=0.5 * side("middle"),
+        end_short_side_mm=0.5 * side("short"), leg_before_mm=share.before, leg_after_mm=share.after, kerf_mm=kerf,
+        tube_length_mm=share.before + bend.length_mm + share.after + kerfs,
+    )
+
+
+def _outside(bend: Bend, at_start: bool) -> Floats:
+    arc = _arc(bend)
+    return arc.out if at_start else _outward_at_end(arc)
+
+
+def _arc(bend: Bend) -> Arc:
+    return bend.arc if isinstance(bend, Mitred) else bend
+
+
+def _outward_at_end(arc: Arc) -> Floats:
+    outward: Floats = math.cos(arc.turn_rad) * arc.out + math.sin(arc.turn_rad) * arc.along
+    return outward
+
+
+def _clock(turn: float, diameter: float, seen_from: str, from_line: str, to_piece: int) -> Clocking:
+    if abs(turn) < _SAME_WAY_RAD:
+        return Clocking(0.0, 0.0, Way.STRAIGHT_ON, seen_from, from_line, to_piece)
+    if math.pi - abs(turn) < _SAME_WAY_RAD:
+        return Clocking(math.pi, 0.5 * math.pi * diameter, Way.OPPOSITE, seen_from, from_line, to_piece)
+    way = Way.CLOCKWISE if turn > 0.0 else Way.ANTICLOCKWISE
+    return Clocking(abs(turn), 0.5 * diameter * abs(turn), way, seen_from, from_line, to_piece)
+
+
+def _clocking(
+    laid: LaidRoute, bends: Sequence[Bend], k: int, base: Piece, numbers: dict[int, int]
+) -> Clocking | None:
+    if k + 1 >= len(bends):
+        return None
+    arc = _arc(bends[k])
+    axis = arc.direction(arc.turn_rad)
+    turn = turn_about(_outside(bends[k], at_start=False), _outside(bends[k + 1], at_start=True), axis)
+    return _clock(
+        turn, laid.diameter_mm, f"looking downstream through joint {base.end}, from the outlet's side",
+        f"outside line of piece {base.number}, carried straight along the pipe", numbers[k + 1],
+    )
+
+
+def _start(laid: LaidRoute, bends: Sequence[Bend], numbers: dict[int, int]) -> StartFrame:
+    assert laid.centreline is not None
+    first = laid.centreline.stretches[0]
+    along = first.tangent_at(0.0) if isinstance(first, Straight) else _arc(first).along
+    up, means = np.array([0.0, 0.0, 1.0]), "top of the pipe at the outlet, vehicle level at ride height"
+    if abs(along[2]) > 0.98:
+        up, means = np.array([-1.0, 0.0, 0.0]), "front of the pipe at the outlet, towards the vehicle's nose"
+    top = up - (up @ along) * along
+    top /= np.linalg.norm(top)
+    clocking = None
+    if bends:
+        turn = turn_about(top, _outside(bends[0], at_start=True), along)
+        clocking = _clock(
+            turn, laid.diameter_mm, "looking downstream through joint A, from the outlet", means, numbers[0]
+        )
+    return StartFrame(_xyz(first.start), _xyz(along), _xyz(top), means, clocking)
+
+
+def _notes(pieces: Sequence[Piece]) -> tuple[str, ...]:
+    notes = [
+        "Lengths run along the centre line, joint face to joint face; add what a slip joint or flange takes up.",
+        "Measure one real bend's radius and legs before cutting the others.",
+    ]
+    if any(p.stock is not None for p in pieces):
+        notes.append("Cut bends square to the centre line, so that the end stays round.")
+    if any(p.pie is not None for p in pieces):
+        notes.append(
+            "Pie cuts: set the saw to the cut-face angle, half of the turn per joint, and turn every second piece end "
+            "for end. Sides come from the tangent of that angle; the sine that is often handed on cuts short."
+        )
+    notes.append(
+        "Tack, refit on the vehicle, then weld. Exhaust gas holds carbon monoxide: no leak may reach the cabin; "
+        "follow local codes, and leave welding to someone trained for it."
+    )
+    return tuple(notes)
+
+
+def _xyz(point: Floats) -> Xyz:
+    return (float(point[0]), float(point[1]), float(point[2]))
