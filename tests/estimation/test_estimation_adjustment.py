@@ -100,8 +100,16 @@ def test_nothing_to_spare_leaves_no_test():
     assert fit.blunder(0)[1] == np.inf
 
 
-@pytest.mark.parametrize("read, sd", [([1.0, np.nan], [1.0, 1.0]), ([1.0, 2.0], [1.0, 0.0]), ([1.0, 2.0], [1.0]),
-                                      ([1.0, 2.0], [1.0, -1.0]), ([1.0, np.inf], [1.0, 1.0])])
+@pytest.mark.parametrize(
+    "read, sd",
+    [
+        ([1.0, np.nan], [1.0, 1.0]),
+        ([1.0, 2.0], [1.0, 0.0]),
+        ([1.0, 2.0], [1.0]),
+        ([1.0, 2.0], [1.0, -1.0]),
+        ([1.0, np.inf], [1.0, 1.0]),
+    ],
+)
 def test_refuses_what_is_no_reading(read, sd):
     with pytest.raises(ValueError, match=r"finite|above 0|as many"):
         adjust(lambda x: (np.array([x[0], x[0]]), np.ones((2, 1))), np.array(read), np.array(sd), np.zeros(1))

@@ -39,9 +39,18 @@ def test_smallest_showing_blunder():
     assert smallest_showing(2.0, 0.0) == math.inf
 
 
-@pytest.mark.parametrize("call", [lambda: normal_limit(0.0), lambda: tau_limit(1), lambda: tau_limit(5, 0.05, 0),
-                                  lambda: left_out(3.0, 5), lambda: global_test(-1.0, 3), lambda: global_test(1.0, -1),
-                                  lambda: smallest_showing(1.0, 0.5, 1.5)])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: normal_limit(0.0),
+        lambda: tau_limit(1),
+        lambda: tau_limit(5, 0.05, 0),
+        lambda: left_out(3.0, 5),
+        lambda: global_test(-1.0, 3),
+        lambda: global_test(1.0, -1),
+        lambda: smallest_showing(1.0, 0.5, 1.5),
+    ],
+)
 def test_out_of_range_is_refused(call):
     with pytest.raises(ValueError, match=r"not|negative|between"):
         call()

@@ -1,7 +1,7 @@
 """Checks from outside, run through the register exactly as the shell runs them.
 
-A test that asks for ``outside_value`` gets every row of the ``values.csv`` beside it. A row names the sum, its inputs as a
-builder types them, the value as it stands in the source, its unit, and the tolerance in that unit.
+A test that asks for ``outside_value`` gets every row of the ``values.csv`` beside it. A row names the sum, its inputs
+as a builder types them, the value as it stands in the source, its unit, and the tolerance in that unit.
 """
 
 import csv

@@ -1,5 +1,6 @@
 """Gaps over continuous travel: no pose, however chosen, may come nearer than the lower bound says."""
 
+import itertools
 from collections.abc import Callable
 
 import numpy as np
@@ -154,7 +155,7 @@ PAIRS: list[tuple[Solid, Solid, float]] = [
     (Box(np.zeros(3), np.full(3, 1e-3)), Box(np.array((1.0, 0, 0)), np.full(3, 1e-3)), 0.998),
     (cylinder((0, 0, 0), (0, 0, 10), 50.0), cylinder((0, 0, 12), (0, 0, 20), 50.0), 2.0),
     (Frustum(np.zeros(3), np.array((0, 0, 10.0)), 50.0, 0.0), cylinder((0, 0, 13), (0, 0, 20), 0.0), 3.0),
-    (Capsule(np.zeros(3), np.array((100.0, 0, 0)), 10.0), Capsule(np.array((0, 30.0, 0)), np.array((100.0, 30, 0)), 5.0),
+    (Capsule(np.zeros(3), np.array((100.0, 0, 0)), 10.0), Capsule(np.array((0, 30.0, 0)), np.array((99.0, 30, 0)), 5.0),
      15.0),
     (Capsule(np.zeros(3), np.zeros(3), 10.0), Capsule(np.zeros(3), np.zeros(3), 5.0), -15.0),
     (Box(np.zeros(3), np.full(3, 10.0)), Box(np.array((15.0, 2.0, -3.0)), np.full(3, 10.0)), -5.0),
@@ -183,7 +184,8 @@ def test_order_of_the_two_and_moving_both_alike_change_nothing(seed: int, kind_a
     here = gap_at(Rigid((a,)), Rigid((b,)), AT_REST)
     near = 2e-6 + (1e-6 if here.lower_mm > 0 else 2e-4) * max(1.0, abs(here.lower_mm))
     for other in (gap_at(Rigid((b,)), Rigid((a,)), AT_REST), gap_at(Rigid((a,), there), Rigid((b,), again), AT_REST)):
-        assert other.lower_mm <= here.upper_mm + 1e-6 and here.lower_mm <= other.upper_mm + 1e-6
+        assert other.lower_mm <= here.upper_mm + 1e-6
+        assert here.lower_mm <= other.upper_mm + 1e-6
         assert other.lower_mm == pytest.approx(here.lower_mm, abs=near)
 
 
@@ -222,7 +224,7 @@ def test_pipe_of_chords_with_sagitta_as_slack_holds_the_arc() -> None:
     angles = np.linspace(-0.8, 0.8, 17)
     points = np.stack((150 * np.cos(angles), 150 * np.sin(angles), 0 * angles), axis=1)
     sagitta = 150 * (1 - np.cos((angles[1] - angles[0]) / 2))
-    pipe = Rigid(tuple(Capsule(p, q, 30.0, sagitta) for p, q in zip(points[:-1], points[1:], strict=True)))
+    pipe = Rigid(tuple(Capsule(p, q, 30.0, sagitta) for p, q in itertools.pairwise(points)))
     wall = Rigid((Box(np.array((255.0, 0.0, 0.0)), np.array((5.0, 500.0, 500.0))),))
     found = certified_gap(pipe, wall, STILL, 10.0)
     assert found.lower_mm <= 70.0 <= found.upper_mm
@@ -236,9 +238,11 @@ def test_cells_running_out_leaves_bounds_that_hold() -> None:
     full = certified_gap(a, b, STOPS, 30.0, tol_mm=1e-3, exact=True)
     required = (full.lower_mm + full.upper_mm) / 2
     short = certified_gap(a, b, STOPS, required, tol_mm=1e-3, max_cells=5, exact=True)
-    assert full.settled and not short.settled
+    assert full.settled
+    assert not short.settled
     assert short.cells <= 5
-    assert short.lower_mm <= full.lower_mm and short.upper_mm >= full.upper_mm - 1e-3
+    assert short.lower_mm <= full.lower_mm
+    assert short.upper_mm >= full.upper_mm - 1e-3
 
 
 def test_settling_early_decides_the_same_with_fewer_cells() -> None:
@@ -248,16 +252,19 @@ def test_settling_early_decides_the_same_with_fewer_cells() -> None:
     full = certified_gap(a, b, STOPS, 0.0, tol_mm=0.05, exact=True)
     for required in (full.lower_mm - 15.0, full.upper_mm + 15.0):
         quick = certified_gap(a, b, STOPS, required, tol_mm=0.05, exact=True, settle=True)
-        assert quick.settled and quick.cells < full.cells
+        assert quick.settled
+        assert quick.cells < full.cells
         assert (quick.lower_mm >= required) == (full.lower_mm >= required)
-        assert quick.lower_mm <= full.upper_mm and quick.upper_mm >= full.lower_mm
+        assert quick.lower_mm <= full.upper_mm
+        assert quick.upper_mm >= full.lower_mm
 
 
 def test_far_pairs_cost_one_cell() -> None:
     a = Rigid((Capsule(np.zeros(3), np.array((900.0, 0, 0)), 30.0),), rolling())
     b = Rigid((Box(np.array((0.0, 0.0, 2000.0)), np.full(3, 100.0)),))
     found = certified_gap(a, b, STOPS, 25.0)
-    assert found.cells == 1 and found.settled
+    assert found.cells == 1
+    assert found.settled
     assert 125.0 <= found.lower_mm <= found.upper_mm < 2000.0
 
 
@@ -270,16 +277,37 @@ def test_moving_scan_of_a_box_brackets_the_box() -> None:
         whole = certified_gap(Rigid((box,), moving), rod, STOPS, 20.0, tol_mm=0.2, exact=True)
         skin = certified_gap(Rigid((box_mesh(box, 6),), moving), rod, STOPS, 20.0, tol_mm=0.2, exact=True)
         assert whole.lower_mm > 0
-        assert skin.settled and skin.upper_mm - skin.lower_mm <= 0.2 + 1e-4
-        assert skin.lower_mm <= whole.upper_mm and whole.lower_mm <= skin.upper_mm
+        assert skin.settled
+        assert skin.upper_mm - skin.lower_mm <= 0.2 + 1e-4
+        assert skin.lower_mm <= whole.upper_mm
+        assert whole.lower_mm <= skin.upper_mm
 
 
 def test_crossing_a_scan_is_settled_at_once() -> None:
     scan = Rigid((box_mesh(Box(np.array((0.0, 300.0, 0.0)), np.full(3, 90.0)), 6),))
     for solid in (Box(np.zeros(3), np.array((50.0, 250.0, 20.0))), Capsule(np.zeros(3), np.array((0, 300.0, 0)), 9.0)):
         found = certified_gap(scan, Rigid((solid,), lifting()), STOPS, 20.0, exact=True)
-        assert found.settled and found.cells <= 3
-        assert found.lower_mm < 0.0 and found.upper_mm <= 1e-5
+        assert found.settled
+        assert found.cells <= 3
+        assert found.lower_mm < 0.0
+        assert found.upper_mm <= 1e-5
+
+
+@pytest.mark.parametrize("seed", range(16))
+def test_bounds_hold_where_a_thing_dips_through_a_scan(seed: int) -> None:
+    rng = np.random.default_rng([seed, 7])
+    box = Box(np.array((0.0, 200.0, 0.0)), rng.uniform(20, 120, 3), random_rotation(rng).T)
+    scan = Rigid((box_mesh(box, 5),), random_path(rng) if seed % 2 else None)
+    if seed % 3:
+        ends = rng.normal(size=(2, 3)) * 200
+        thing: Rigid | Span = Span(ends[0], random_path(rng), ends[1], None, 25.0)
+    else:
+        thing = Rigid((random_solid(rng, KINDS[seed % 5], rng.normal(size=3) * 80),), random_path(rng))
+    for exact in (False, True):
+        found = certified_gap(scan, thing, STOPS, 20.0, exact=exact)
+        for pose in rng.uniform(RANGE_LO, RANGE_HI, (150, 3)):
+            if STOPS.possible(pose):
+                assert found.lower_mm <= gap_at(scan, thing, pose).upper_mm
 
 
 @pytest.mark.parametrize(

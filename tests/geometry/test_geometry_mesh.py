@@ -48,6 +48,12 @@ NOT_A_NUMBER = _stl(1, np.array((0, 0, 1, 0, 0, 0, np.nan, 0, 0, 0, 1, 0), dtype
 NO_AREA = _stl(1, np.array((0, 0, 1, 0, 0, 0, 1, 0, 0, 2, 0, 0), dtype="<f4").tobytes() + b"\0\0")
 
 
+POINTS_ALONE = (
+    b"ply\nformat ascii 1.0\nelement vertex 1\nproperty float x\nproperty float y\nproperty float z\n"
+    b"end_header\n0 0 0\n"
+)
+
+
 @pytest.mark.parametrize(
     ("data", "kind", "says"),
     [
@@ -58,8 +64,7 @@ NO_AREA = _stl(1, np.array((0, 0, 1, 0, 0, 0, 1, 0, 0, 2, 0, 0), dtype="<f4").to
         (NOT_A_NUMBER, "stl", "1 of the scan's 3 corners are not numbers"),
         (NO_AREA, "stl", "without area"),
         (b"ply\nformat ascii 1.0\nelement vertex 3\nelement face 9000000\nend_header\n", "ply", "9000000 triangles"),
-        (b"ply\nformat ascii 1.0\nelement vertex 1\nproperty float x\nproperty float y\nproperty float z\nend_header\n"
-         b"0 0 0\n", "ply", "no triangles"),
+        (POINTS_ALONE, "ply", "no triangles"),
         (b"v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 9\n", "obj", "export it again"),
         (b"hello", "obj", "scan"),
         (b"glTF" + b"\xff" * 40, "glb", "cannot be read as GLB"),
@@ -126,7 +131,9 @@ CORNERS = np.array(((0, 0, 0), (1000, 0, 0), (0, 600, 0), (0, 0, 400.0)))
         (CORNERS * np.nan, CORNERS, 1.0, "finite number"),
     ],
 )
-def test_ties_that_hold_nothing_are_refused(file: np.ndarray, vehicle: np.ndarray, scale: float | None, says: str) -> None:
+def test_ties_that_hold_nothing_are_refused(
+    file: np.ndarray, vehicle: np.ndarray, scale: float | None, says: str
+) -> None:
     with pytest.raises(MeshError, match=says):
         align(file, vehicle, scale)
 

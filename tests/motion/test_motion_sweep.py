@@ -1,6 +1,7 @@
 """Travel as series against the closed loops, its feasible states, and its refusals."""
 
 import math
+import re
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -172,3 +173,48 @@ def test_a_suspension_that_sticks_before_its_stops_is_refused_by_part_and_heave(
     points = {**POINTS, "rod.near": np.array([2700.0, 400.0, 310.0])}
     with pytest.raises(MotionError, match=r"^rod cannot reach: the axle sticks at heave -?[67]\d\.\d mm, roll 0\.00"):
         travel(build(ThreeLinksRod(THREE.links, Link("rod", "rod.near", "rod.a"))), points)
+
+
+def _short_shackles(drop):
+    points = dict(POINTS)
+    for s, y in (("L", -520.0), ("R", 520.0)):
+        points[f"hanger.{s}"] = np.array([3290.0, y, 400.0 + drop])
+    return points
+
+
+def test_an_axle_near_sticking_is_told_with_its_error_and_past_it_is_refused():
+    stops = replace(STOPS, roll_rad=0.03)
+    errors = []
+    for drop in (110.0, 70.0, 60.0, 50.0, 45.0, 40.0, 35.0, 30.0):
+        try:
+            found = travel(build(LEAVES, stops), _short_shackles(drop))
+        except MotionError as error:
+            assert "shackle" in str(error)  # noqa: PT017
+            break
+        errors.append(found.fit_error_mm)
+        assert any("near to sticking" in n for n in found.notes) == (found.fit_error_mm > 1e-6)
+    else:
+        pytest.fail("a shackle of 30 mm was not refused")
+    assert errors[0] < 1e-6
+
+
+def test_hardpoints_thrown_about_are_solved_or_refused_in_words():
+    draw = np.random.default_rng(11)
+    seen = set()
+    for n in range(60):
+        suspension = list(ALL.values())[n % 4]
+        spread = (5.0, 60.0, 400.0)[n % 3]
+        points = {k: p + draw.normal(0.0, spread, 3) for k, p in POINTS.items()}
+        try:
+            found = travel(build(suspension, replace(STOPS, roll_rad=0.08)), points)
+        except MotionError as error:
+            assert re.search(r"spring|upper|lower|rod|axle", str(error))  # noqa: PT017
+            seen.add("refused")
+        else:
+            assert found.fit_error_mm <= 0.1
+            states = np.array(found.grid(5, 3))
+            rotation, _ = found.poses("axle", states)
+            assert rotation @ np.swapaxes(rotation, 1, 2) == pytest.approx(np.broadcast_to(np.eye(3), rotation.shape),
+                                                                           abs=2e-4)
+            seen.add("solved")
+    assert seen == {"refused", "solved"}

@@ -10,10 +10,20 @@ from trialfit.vehicle.reading import DEFAULT_FOR_KIND
 
 K = ReadingKind
 PLACES = {
-    name: np.array(place, dtype=float) for name, place in {
-        "nose": (905, 4, 512), "tail": (1604, -11, 438), "gearbox.out": (1688, -8, 402), "pinion": (2871, 21, 371),
-        "eye.L": (2110, -462, 364), "eye.R": (2112, 458, 361), "pad.L": (2815, -508, 318), "pad.R": (2818, 512, 315),
-        "rear.L": (3390, -471, 402), "rear.R": (3388, 468, 405), "ll.L": (2280, -395, 290), "ll.R": (2283, 391, 288),
+    name: np.array(place, dtype=float)
+    for name, place in {
+        "nose": (905, 4, 512),
+        "tail": (1604, -11, 438),
+        "gearbox.out": (1688, -8, 402),
+        "pinion": (2871, 21, 371),
+        "eye.L": (2110, -462, 364),
+        "eye.R": (2112, 458, 361),
+        "pad.L": (2815, -508, 318),
+        "pad.R": (2818, 512, 315),
+        "rear.L": (3390, -471, 402),
+        "rear.R": (3388, 468, 405),
+        "ll.L": (2280, -395, 290),
+        "ll.R": (2283, 391, 288),
     }.items()
 }
 
@@ -41,13 +51,24 @@ def notebook(places=None, seed=None, skip=()):
     """Readings with plenty to spare: exact, or with the errors their instruments promise when ``seed`` is given."""
     places = places or PLACES
     random = np.random.default_rng(seed)
-    wanted = [(kind, (p,)) for p in places for kind in (K.HEIGHT, K.OFFSET, K.STATION)
-              if not (p.startswith(("rear", "ll")) and kind is not K.HEIGHT)]
+    wanted = [
+        (kind, (p,))
+        for p in places
+        for kind in (K.HEIGHT, K.OFFSET, K.STATION)
+        if not (p.startswith(("rear", "ll")) and kind is not K.HEIGHT)
+    ]
     names = list(places)
-    wanted += [(K.TAPE, (a, b)) for i, a in enumerate(names) for b in names[i + 1:]
-               if np.linalg.norm(places[a] - places[b]) < 1400.0]
-    wanted += [(K.ANGLE, ("nose", "tail")), (K.ANGLE, ("gearbox.out", "pinion")),
-               (K.ANGLE, ("nose", "tail", "gearbox.out", "pinion"))]
+    wanted += [
+        (K.TAPE, (a, b))
+        for i, a in enumerate(names)
+        for b in names[i + 1 :]
+        if np.linalg.norm(places[a] - places[b]) < 1400.0
+    ]
+    wanted += [
+        (K.ANGLE, ("nose", "tail")),
+        (K.ANGLE, ("gearbox.out", "pinion")),
+        (K.ANGLE, ("nose", "tail", "gearbox.out", "pinion")),
+    ]
     out = []
     for kind, points in wanted:
         if (kind, points) in skip:

@@ -61,10 +61,14 @@ def test_derivatives_are_those_of_the_readings():
 def test_datum_shift_moves_everything_and_changes_nothing():
     shift = np.array([731.0, 0.0, 0.0])
     plain = solve(build(notebook(seed=5)))
-    moved = [r if r.kind is not K.STATION else reading(K.STATION, r.points, r.values[0] + 731.0, sd=r.instrument.sd(0.0))
-             for r in notebook(seed=5)]
-    firm = [r if r.kind is not K.STATION else reading(K.STATION, r.points, r.values[0], sd=r.instrument.sd(0.0))
-            for r in notebook(seed=5)]
+    moved = [
+        r if r.kind is not K.STATION else reading(K.STATION, r.points, r.values[0] + 731.0, sd=r.instrument.sd(0.0))
+        for r in notebook(seed=5)
+    ]
+    firm = [
+        r if r.kind is not K.STATION else reading(K.STATION, r.points, r.values[0], sd=r.instrument.sd(0.0))
+        for r in notebook(seed=5)
+    ]
     here, there = solve(build(firm)), solve(build(moved))
     np.testing.assert_allclose(there.xyz_mm - here.xyz_mm, np.tile(shift, (len(here.names), 1)), atol=1e-4)
     np.testing.assert_allclose(there.covariance, here.covariance, rtol=1e-4, atol=1e-5)
@@ -121,8 +125,13 @@ def test_point_with_too_few_readings_says_what_to_measure():
 
 
 def test_what_hangs_on_an_unsolved_point_is_unsolved_too():
-    readings = [*notebook(seed=1), reading(K.TAPE, ("nose", "tip"), 400.0), reading(K.HEIGHT, ("end",), 300.0),
-                reading(K.TAPE, ("tip", "end"), 200.0), reading(K.TAPE, ("nose", "end"), 500.0)]
+    readings = [
+        *notebook(seed=1),
+        reading(K.TAPE, ("nose", "tip"), 400.0),
+        reading(K.HEIGHT, ("end",), 300.0),
+        reading(K.TAPE, ("tip", "end"), 200.0),
+        reading(K.TAPE, ("nose", "end"), 500.0),
+    ]
     survey = solve(build(readings))
     assert {u.point for u in survey.unsolved} == {"tip", "end"}
     assert "also hangs on" in survey.why_not("end")
@@ -152,8 +161,11 @@ def test_tapes_and_heights_lack_the_centre_line_and_the_datum():
     assert "floor" not in tie
 
 
-MIRROR = [reading(kind, (p,), PLACES[p][axis]) for p in ("nose", "tail", "gearbox.out")
-          for axis, kind in enumerate((K.STATION, K.OFFSET, K.HEIGHT))]
+MIRROR = [
+    reading(kind, (p,), PLACES[p][axis])
+    for p in ("nose", "tail", "gearbox.out")
+    for axis, kind in enumerate((K.STATION, K.OFFSET, K.HEIGHT))
+]
 MIRROR += [reading(K.HEIGHT, ("eye.L",), 364.0)]
 MIRROR += [reading(K.TAPE, (p, "eye.L"), np.linalg.norm(PLACES[p] - PLACES["eye.L"])) for p in ("nose", "gearbox.out")]
 
@@ -181,8 +193,18 @@ def test_sign_against_another_hardpoint_settles_it():
 
 
 def test_a_later_reading_settles_it():
-    survey = solve(build([*MIRROR, *[reading(k, ("eye.R",), PLACES["eye.R"][a]) for k, a in (
-        (K.STATION, 0), (K.OFFSET, 1), (K.HEIGHT, 2))], reading(K.TAPE, ("eye.L", "eye.R"), 920.0)]))
+    survey = solve(
+        build(
+            [
+                *MIRROR,
+                *[
+                    reading(k, ("eye.R",), PLACES["eye.R"][a])
+                    for k, a in ((K.STATION, 0), (K.OFFSET, 1), (K.HEIGHT, 2))
+                ],
+                reading(K.TAPE, ("eye.L", "eye.R"), 920.0),
+            ]
+        )
+    )
     assert not survey.ambiguous
     np.testing.assert_allclose(survey.point("eye.L"), PLACES["eye.L"], atol=5.0)
 
@@ -196,10 +218,22 @@ def test_a_sign_that_the_readings_deny_is_told():
 def test_axle_known_only_as_one_piece_is_fitted_in():
     axle = ("pinion", "pad.L", "pad.R", "ll.L", "ll.R")
     frame = [n for n in PLACES if n not in axle]
-    pairs = [(a, b) for i, a in enumerate(axle) for b in axle[i + 1:]]
-    pairs += [("pad.L", "eye.L"), ("pad.L", "rear.L"), ("pad.R", "eye.R"), ("pad.R", "rear.R"), ("pinion", "gearbox.out"),
-              ("pinion", "eye.L"), ("ll.L", "eye.R"), ("ll.R", "tail"), ("pad.L", "tail"), ("ll.R", "rear.L")]
-    readings = [reading(k, (n,), PLACES[n][a]) for n in frame for k, a in ((K.STATION, 0), (K.OFFSET, 1), (K.HEIGHT, 2))]
+    pairs = [(a, b) for i, a in enumerate(axle) for b in axle[i + 1 :]]
+    pairs += [
+        ("pad.L", "eye.L"),
+        ("pad.L", "rear.L"),
+        ("pad.R", "eye.R"),
+        ("pad.R", "rear.R"),
+        ("pinion", "gearbox.out"),
+        ("pinion", "eye.L"),
+        ("ll.L", "eye.R"),
+        ("ll.R", "tail"),
+        ("pad.L", "tail"),
+        ("ll.R", "rear.L"),
+    ]
+    readings = [
+        reading(k, (n,), PLACES[n][a]) for n in frame for k, a in ((K.STATION, 0), (K.OFFSET, 1), (K.HEIGHT, 2))
+    ]
     readings += [reading(K.TAPE, p, np.linalg.norm(PLACES[p[0]] - PLACES[p[1]])) for p in pairs]
     survey = solve(build(readings, [("pad.L", "left"), ("pinion", "below", "gearbox.out")]))
     assert not survey.ambiguous
@@ -208,32 +242,51 @@ def test_axle_known_only_as_one_piece_is_fitted_in():
 
 
 def test_inclination_and_tape_place_a_point():
-    readings = [*notebook(seed=None), reading(K.TAPE, ("tail", "tip"), 500.0),
-                reading(K.ANGLE, ("tail", "tip"), math.radians(10.0)), reading(K.OFFSET, ("tip",), -11.0)]
+    readings = [
+        *notebook(seed=None),
+        reading(K.TAPE, ("tail", "tip"), 500.0),
+        reading(K.ANGLE, ("tail", "tip"), math.radians(10.0)),
+        reading(K.OFFSET, ("tip",), -11.0),
+    ]
     survey = solve(build(readings, [("tip", "behind", "tail")]))
     wanted = PLACES["tail"] + 500.0 * np.array([math.cos(math.radians(10.0)), 0.0, math.sin(math.radians(10.0))])
     np.testing.assert_allclose(survey.point("tip"), wanted, atol=0.5)
 
 
-@pytest.mark.parametrize("readings", [
-    [], [reading(K.TAPE, ("a", "b"), 500.0)], [reading(K.HEIGHT, ("a",), 500.0)], [reading(K.SIZE, (), 50.0, size="t")],
-    [reading(K.TAPE, ("a", "b"), math.nan)], [reading(K.TAPE, ("a", "b"), 0.0)], [reading(K.TAPE, ("a", "a"), 3.0)],
-    [reading(K.TAPE, ("a",), 3.0)], [reading(K.ANGLE, ("a", "b"), 2.0)], [reading(K.TAPE, ("a", "b"))],
-    [reading(K.HEIGHT, ("a",), math.inf)], [reading(K.TAPE, ("a", "b"), -5.0)],
-    [reading(K.ANGLE, ("a", "b", "a", "b"), 0.1)],
-])
+@pytest.mark.parametrize(
+    "readings",
+    [
+        [],
+        [reading(K.TAPE, ("a", "b"), 500.0)],
+        [reading(K.HEIGHT, ("a",), 500.0)],
+        [reading(K.SIZE, (), 50.0, size="t")],
+        [reading(K.TAPE, ("a", "b"), math.nan)],
+        [reading(K.TAPE, ("a", "b"), 0.0)],
+        [reading(K.TAPE, ("a", "a"), 3.0)],
+        [reading(K.TAPE, ("a",), 3.0)],
+        [reading(K.ANGLE, ("a", "b"), 2.0)],
+        [reading(K.TAPE, ("a", "b"))],
+        [reading(K.HEIGHT, ("a",), math.inf)],
+        [reading(K.TAPE, ("a", "b"), -5.0)],
+        [reading(K.ANGLE, ("a", "b", "a", "b"), 0.1)],
+    ],
+)
 def test_scraps_of_a_notebook_give_an_answer_not_a_fault(readings):
     survey = solve(build(readings))
     for name in {p for r in readings for p in r.points}:
         assert survey.why_not(name) or survey.has(name)
-    if any(not r.values or not all(map(math.isfinite, r.values)) or r.kind is K.TAPE and min(r.values) <= 0.0
-           for r in readings):
+    if any(
+        not r.values or not all(map(math.isfinite, r.values)) or (r.kind is K.TAPE and min(r.values) <= 0.0)
+        for r in readings
+    ):
         assert survey.problems
     assert survey.to_json()["hardpoints"] == {}
 
 
 def test_points_that_coincide_are_solved_side_by_side():
-    twice = [reading(k, (n,), v) for n in ("a", "b") for k, v in ((K.STATION, 100.0), (K.OFFSET, 5.0), (K.HEIGHT, 30.0))]
+    twice = [
+        reading(k, (n,), v) for n in ("a", "b") for k, v in ((K.STATION, 100.0), (K.OFFSET, 5.0), (K.HEIGHT, 30.0))
+    ]
     survey = solve(build([*twice, reading(K.TAPE, ("a", "b"), 0.4)]))
     assert np.all(np.isfinite(survey.xyz_mm))
     assert np.linalg.norm(survey.point("a") - survey.point("b")) < 3.0

@@ -89,15 +89,16 @@ def things(build: Build) -> list[Thing]:
     return found
 
 
-_ONE_AXLE = frozenset({BodyName.AXLE.value, BodyName.WHEEL_LEFT.value, BodyName.WHEEL_RIGHT.value})
+ON_AXLE = frozenset({BodyName.AXLE.value, BodyName.WHEEL_LEFT.value, BodyName.WHEEL_RIGHT.value})
+"""The bodies that move as one with the axle."""
 
 
 def _together(a: Thing, b: Thing) -> bool:
     """Whether nothing can come between the two: they ride as one, or hang on one point."""
     if a.points & b.points:
         return True
-    if len(a.bodies) == 1 and len(b.bodies) == 1:
-        return a.bodies == b.bodies or (a.bodies | b.bodies) <= _ONE_AXLE
+    if len(a.bodies) == 1 and len(b.bodies) == 1 and "exhaust" not in (a.kind, b.kind):
+        return a.bodies == b.bodies or (a.bodies | b.bodies) <= ON_AXLE
     return False
 
 

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trialfit.checks.pairs import Thing
+from trialfit.exhaust import lay
 from trialfit.geometry import Rigid, Span
 from trialfit.geometry.centreline import Centreline, capsules
 from trialfit.geometry.paths import PosePath
@@ -119,6 +120,12 @@ def span_ends(thing: Thing, build: Build) -> tuple[str, str, Amount]:
         f"{thing.name}: its hardpoints ride on {' and '.join(sorted(thing.bodies))}; only a tube or a cone can span "
         "two bodies. Say which body it rides on (body: axle)."
     )
+
+
+def centre_line_of(route: RoutePlan, points: Points, sizes: Sizes) -> tuple[Centreline, float] | None:
+    """Centre line and outside diameter [mm] of a route; None when it cannot be laid."""
+    laid = lay(route, points, sizes)
+    return None if laid.centreline is None else (laid.centreline, laid.diameter_mm)
 
 
 def place(thing: Thing, build: Build, points: Points, sizes: Sizes, paths: Paths,

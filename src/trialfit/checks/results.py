@@ -24,7 +24,8 @@ class GapAnswer:
 
     Negative means overlap. ``pose`` is where the smallest gap was met, ``at_a`` and ``at_b`` the nearest points of the
     two things there [mm, vehicle frame]. ``settled`` is False when the search stopped at its limit of cells: the bounds
-    hold all the same.
+    hold all the same. ``through_travel`` is False when one of the two moves and the travel is not known: the bounds are
+    then those at ride height only.
     """
 
     pair: Pair
@@ -35,6 +36,7 @@ class GapAnswer:
     at_b: tuple[float, float, float]
     cells: int
     settled: bool
+    through_travel: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,19 +5,19 @@ from collections.abc import Callable, Iterable, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from trialfit.checks.pairs import pairs, slug, things
+from trialfit.checks.pairs import ON_AXLE, Pair, pairs, slug, things
 from trialfit.checks.placing import Placed, PlacingError, place
 from trialfit.checks.results import GapAnswer, MeshFit, Results
-from trialfit.exhaust import CutList, LaidRoute, Wrap, cut_list, lay, wraps
+from trialfit.exhaust import LaidRoute, Wrap, cut_list, lay, wraps
 from trialfit.findings import Finding, Verdict
 from trialfit.geometry import Domain, certified_gap
 from trialfit.geometry.centreline import Centreline
 from trialfit.geometry.mesh import MeshError, align, mesh_from_bytes
 from trialfit.geometry.solids import TriangleMesh
 from trialfit.motion import MotionError, Story, story, travel
-from trialfit.survey import Survey, solve
 from trialfit.survey import findings as survey_findings
-from trialfit.vehicle import Build, Mesh, PosePoint, Travel
+from trialfit.survey import solve
+from trialfit.vehicle import BodyName, Build, Mesh, PosePoint, Travel
 
 Floats = NDArray[np.float64]
 Progress = Callable[[int, int, str], None]
@@ -157,16 +157,28 @@ def _gaps(build: Build, placed: tuple[Placed, ...], moved: Travel | None, progre
         progress(done, len(wanted), f"gap {pair.a.name} / {pair.b.name}")
         bound = certified_gap(where[pair.a.name].mover, where[pair.b.name].mover, domain, pair.required_mm,
                               margin_mm=margin)
-        h, r, k = (float(v) for v in bound.pose)
-        answers.append(GapAnswer(pair, float(bound.lower_mm), float(bound.upper_mm), PosePoint(h, r, k),
+        state = _state(bound.pose, pair)
+        answers.append(GapAnswer(pair, float(bound.lower_mm), float(bound.upper_mm), state,
                                  _xyz(bound.point_first), _xyz(bound.point_second), int(bound.cells),
-                                 bool(bound.settled)))
+                                 bool(bound.settled), _known(pair, moved)))
     progress(len(wanted), len(wanted), "gaps")
     return tuple(answers)
 
 
+def _known(pair: Pair, moved: Travel | None) -> bool:
+    """Whether the travel says where both things go; an engine without mounts is taken to stand still."""
+    rides_on_axle = bool((pair.a.bodies | pair.b.bodies) & ON_AXLE)
+    return not rides_on_axle or (moved is not None and BodyName.AXLE.value in moved.paths)
+
+
+def _state(pose: Floats, pair: Pair) -> PosePoint:
+    """The pose that matters to a pair: what neither of the two rides on stays at ride height."""
+    heave, roll, rock = (float(v) for v in pose)
+    bodies = pair.a.bodies | pair.b.bodies
+    if not bodies & ON_AXLE:
+        heave = roll = 0.0
+    return PosePoint(heave, roll, rock if BodyName.ENGINE.value in bodies else 0.0)
+
+
 def _xyz(p: Floats) -> tuple[float, float, float]:
     return float(p[0]), float(p[1]), float(p[2])
-
-
-__all__ = ["CutList", "Survey", "domain_of", "run"]

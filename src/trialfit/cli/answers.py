@@ -30,7 +30,7 @@ def gap(w: Weighed) -> dict[str, Any]:
         "pose": {"heave_mm": a.pose.heave, "roll_deg": math.degrees(a.pose.roll),
                  "rock_deg": math.degrees(a.pose.rock)},
         "place": {"on_first_mm": list(a.at_a), "on_second_mm": list(a.at_b)},
-        "settled": a.settled, "rule": a.pair.rule, "source": a.pair.source,
+        "settled": a.settled, "through_travel": a.through_travel, "rule": a.pair.rule, "source": a.pair.source,
     }
 
 

@@ -7,7 +7,7 @@ from rich.console import Console
 
 from trialfit.cli.paper import written
 from trialfit.cli.work import opened, refuse, worked
-from trialfit.doubt import Weighed
+from trialfit.doubt import Weighed, for_people
 from trialfit.findings import SURE, Finding, Verdict
 from trialfit.survey import solve
 from trialfit.survey.result import amount_words
@@ -81,6 +81,6 @@ def _misread(path: Path, as_json: bool) -> str:
 
 def _headline(found: list[Finding], weighed: tuple[Weighed, ...]) -> list[Finding]:
     """What is open, worst first, at most four; and the closest gap that fits."""
-    open_ = [f for f in found if f.verdict is not Verdict.FITS][:4]
+    open_ = [f for f in for_people(found) if f.verdict is not Verdict.FITS][:4]
     fits = [f for f in found if f.verdict is Verdict.FITS and f.name.startswith("gap.")][:1]
     return open_ + fits if weighed else open_

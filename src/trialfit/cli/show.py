@@ -8,7 +8,7 @@ from rich.table import Table
 
 from trialfit import units
 from trialfit.checks import Results
-from trialfit.doubt import Weighed, pose_words
+from trialfit.doubt import Weighed, for_people, pose_words
 from trialfit.findings import SURE, Finding, Verdict
 from trialfit.survey import Advice, Survey
 from trialfit.survey.result import amount_words
@@ -47,7 +47,7 @@ def findings(results: Results, found: Sequence[Finding]) -> None:
     """The answer of ``check``: what is open, worst first, then what fits, in short."""
     console = _console()
     counts = {v: sum(1 for f in found if f.verdict is v) for v in Verdict}
-    open_ = [f for f in found if f.verdict is not Verdict.FITS]
+    open_ = [f for f in for_people(found) if f.verdict is not Verdict.FITS]
     fine = [f for f in found if f.verdict is Verdict.FITS]
     console.print(f"[bold]{results.build.name}[/bold]  " + ", ".join(f"{n} {v.value}" for v, n in counts.items() if n))
     for f in open_:

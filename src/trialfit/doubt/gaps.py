@@ -1,8 +1,9 @@
 """The covariance of the hardpoints carried into a gap at its worst pose.
 
-The smallest gap over the travel is a minimum over poses; to first order it changes as the gap at the minimising pose
-does, the pose held (envelope theorem), so each hardpoint is shifted a little, the suspension closed again, and the gap
-at that one pose measured again.
+The smallest gap over the travel is a minimum over poses and over pairs of points; to first order it changes as the
+distance of those two points along their common normal does, pose and points held (envelope theorem). So the normal is
+taken at the worst pose, and the three ways in which a hardpoint can reach the gap are added up: it places the shape,
+it moves the axle through the suspension, it moves the engine through the mounts.
 """
 
 import math
@@ -12,26 +13,39 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from trialfit.checks import GapAnswer, Placed, Results, Thing, place
-from trialfit.exhaust import lay
+from trialfit.checks import ON_AXLE, GapAnswer, Placed, PlacingError, Results, Thing, centre_line_of, place
 from trialfit.findings import Verdict, verdict_on
 from trialfit.geometry import Rigid, Span, gap_at
-from trialfit.geometry.paths import PosePath
-from trialfit.geometry.solids import Capsule
+from trialfit.geometry.carried import carried
+from trialfit.geometry.mesh import align
+from trialfit.geometry.solids import Capsule, TriangleMesh
 from trialfit.motion import MotionError, rock, solve_pose, wheel_centres
 from trialfit.survey import Advice, advise_for
-from trialfit.vehicle import Amount, BodyName, Box, Build, Cone, Drum, Plate, Pose, RoutePlan, Tube, suspension_points
+from trialfit.vehicle import (
+    Amount,
+    BodyName,
+    Box,
+    Build,
+    Cone,
+    Drum,
+    Mesh,
+    Plate,
+    PosePoint,
+    RoutePlan,
+    Tube,
+    suspension_points,
+)
 
 Floats = NDArray[np.float64]
+Points = Mapping[str, Floats]
 
 STEP_MM = 0.05
-_ON_AXLE = {BodyName.AXLE.value, BodyName.WHEEL_LEFT.value, BodyName.WHEEL_RIGHT.value}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Weighed:
-    """One gap with its doubt. ``sd_mm`` is None when it cannot be carried through (a touching pair, a pose that the
-    suspension no longer reaches). ``slope`` is the gap's derivative by every unknown of the survey [-]."""
+    """One gap with its doubt. ``sd_mm`` is None when it cannot be carried through (two things that overlap, a pose that
+    the suspension no longer reaches). ``slope`` is the gap's derivative by every unknown of the survey [-]."""
 
     answer: GapAnswer
     sd_mm: float | None
@@ -60,178 +74,215 @@ def weigh(results: Results, *, advise: bool = True,
         told (done, of, what)
     """
     placed = {p.thing.name: p for p in results.placed}
-    shifted = _Shifted(results)
+    movement = _Movement(results)
     weighed: list[Weighed] = []
     for done, answer in enumerate(results.gaps):
         if progress is not None:
             progress(done, len(results.gaps), f"doubt of {answer.pair.a.name} / {answer.pair.b.name}")
-        slope = _slope(results, answer, placed, shifted)
+        slope = _slope(results, answer, placed, movement)
         sd = None
         if slope is not None:
             sd = math.sqrt(max(float(slope @ results.survey.covariance @ slope), 0.0))
         verdict = verdict_on(answer.lower_mm, max(answer.upper_mm, answer.lower_mm), answer.pair.required_mm, sd)
         advice: tuple[Advice, ...] = ()
-        if advise and verdict is Verdict.CANNOT_TELL and slope is not None and np.any(slope):
+        if not answer.through_travel:
+            verdict = Verdict.CANNOT_TELL if verdict is Verdict.FITS else verdict
+        elif advise and verdict is Verdict.CANNOT_TELL and slope is not None and np.any(slope):
             advice = tuple(advise_for(results.survey, slope, most=1))
         weighed.append(Weighed(answer, sd, slope, verdict, advice))
     return tuple(weighed)
 
 
-class _Shifted:
-    """Poses of axle and engine with one coordinate of one hardpoint shifted, kept per state."""
+class _Movement:
+    """How axle and engine move when a hardpoint of the suspension or the mounts is shifted, kept for each state."""
 
     def __init__(self, results: Results) -> None:
-        self.build: Build = results.build
-        self.points = results.points
-        self.sizes = results.sizes
-        self.wheels = wheel_centres(results.build)
-        build = results.build
+        self.results = results
+        build: Build = results.build
+        self.wheels = wheel_centres(build)
         self.of_axle: tuple[str, ...] = ()
         if build.suspension is not None and results.travel is not None and results.travel.stops is not None:
             self.of_axle = tuple(dict.fromkeys((*suspension_points(build.suspension), *(self.wheels or ()))))
         self.of_engine: tuple[str, ...] = ()
         if build.mounts is not None and results.travel is not None:
             self.of_engine = (build.mounts.axis_front, build.mounts.axis_rear)
-        self._axle: dict[tuple[float, float, str, int, float], Pose] = {}
+        self._kept: dict[tuple[str, float, float], tuple[Floats, Floats]] = {}
 
-    def axle(self, heave: float, roll: float, point: str, axis: int, step: float) -> Pose | None:
-        """Pose of the axle with the suspension closed again; None where it cannot be."""
-        if self.build.suspension is None or not self.of_axle:
-            return None
-        key = (heave, roll, point, axis, step)
-        if key not in self._axle:
-            points = _moved(self.points, point, axis, step) if point else self.points
-            self._axle[key] = solve_pose(self.build.suspension, points, heave, roll, self.sizes, self.wheels)
-        return self._axle[key]
+    def names(self, body: str) -> tuple[str, ...]:
+        """Hardpoints that move ``body`` by moving what holds it."""
+        if body in ON_AXLE:
+            return self.of_axle
+        return self.of_engine if body == BodyName.ENGINE.value else ()
 
-    def engine(self, angle: float, point: str, axis: int, step: float) -> Pose | None:
-        """Pose of the engine rocked about the shifted axis."""
-        if self.build.mounts is None or not self.of_engine:
-            return None
-        points = _moved(self.points, point, axis, step) if point else self.points
-        rotation, shift = rock(points[self.of_engine[0]], points[self.of_engine[1]], np.array([angle]))
-        return Pose(rotation[0], shift[0])
+    def change(self, body: str, state: PosePoint) -> tuple[Floats, Floats]:
+        """Derivative of the body's rotation (n, 3, 3, 3) and shift (n, 3, 3) by each coordinate of each of its names.
 
-    def paths(self, state: tuple[float, float, float], point: str, axis: int, step: float) -> dict[str, PosePath]:
-        """Both bodies held still at one state, as paths that do not depend on anything."""
-        held: dict[str, PosePath] = {}
-        axle = self.axle(state[0], state[1], point if point in self.of_axle else "", axis, step)
-        if axle is not None:
-            held.update(dict.fromkeys(_ON_AXLE, _held(axle)))
-        engine = self.engine(state[2], point if point in self.of_engine else "", axis, step)
-        if engine is not None:
-            held[BodyName.ENGINE.value] = _held(engine)
-        return held
+        Raises
+        ------
+        MotionError
+            when the suspension does not close with a hardpoint shifted
+        """
+        axle = body in ON_AXLE
+        key = ("axle", state.heave, state.roll) if axle else ("engine", state.rock, 0.0)
+        if key not in self._kept:
+            names = self.of_axle if axle else self.of_engine
+            rotations, shifts = np.zeros((len(names), 3, 3, 3)), np.zeros((len(names), 3, 3))
+            for i, name in enumerate(names):
+                for axis in range(3):
+                    high, low = (self._pose(axle, state, _moved(self.results.points, name, axis, step))
+                                 for step in (STEP_MM, -STEP_MM))
+                    rotations[i, axis] = (high[0] - low[0]) / (2.0 * STEP_MM)
+                    shifts[i, axis] = (high[1] - low[1]) / (2.0 * STEP_MM)
+            self._kept[key] = rotations, shifts
+        return self._kept[key]
+
+    def _pose(self, axle: bool, state: PosePoint, points: Points) -> tuple[Floats, Floats]:
+        build = self.results.build
+        if axle:
+            assert build.suspension is not None
+            pose = solve_pose(build.suspension, points, state.heave, state.roll, self.results.sizes, self.wheels)
+            return pose.rotation, pose.shift
+        front, rear = self.of_engine
+        rotation, shift = rock(points[front], points[rear], np.array([state.rock]))
+        return rotation[0], shift[0]
 
 
-def _held(pose: Pose) -> PosePath:
-    coefs = np.concatenate((pose.rotation.ravel(), pose.shift)).reshape(1, 1, 1, 12)
-    return PosePath(coefs, np.zeros(3), np.zeros(3))
-
-
-def _moved(points: Mapping[str, Floats], name: str, axis: int, step: float) -> dict[str, Floats]:
+def _moved(points: Points, name: str, axis: int, step: float) -> dict[str, Floats]:
     put = points[name].copy()
     put[axis] += step
     return {**points, name: put}
 
 
-def _slope(results: Results, answer: GapAnswer, placed: Mapping[str, Placed], shifted: _Shifted) -> Floats | None:
-    """Derivative of the gap by every unknown of the survey, by central differences of 0.05 mm."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Contact:
+    """One side of a gap: the thing, the nearest point of it ``at`` (3,) [mm], and the unit way ``out`` (3,) from it
+    towards the other thing, both in the frame of the vehicle at the worst pose."""
+
+    one: Placed
+    at: Floats
+    out: Floats
+
+
+def _slope(results: Results, answer: GapAnswer, placed: Mapping[str, Placed], movement: _Movement) -> Floats | None:
+    """Derivative of the gap by every unknown of the survey; None where there is none."""
     a, b = placed[answer.pair.a.name], placed[answer.pair.b.name]
-    state = (answer.pose.heave, answer.pose.roll, answer.pose.rock)
-    width = results.survey.covariance.shape[0]
-    slope = np.zeros(width)
-    near_a, near_b = _nearest(a, answer.at_a), _nearest(b, answer.at_b)
-
-    def gap(points: Mapping[str, Floats], sizes: Mapping[str, tuple[float, float]], paths: dict[str, PosePath]) -> float:
-        first = _again(results, a, near_a, points, sizes, paths)
-        second = _again(results, b, near_b, points, sizes, paths)
-        found = gap_at(first, second, np.zeros(3))
-        return 0.5 * (found.lower_mm + found.upper_mm)
-
+    near = gap_at(a.mover, b.mover, np.array(answer.pose))
+    between = near.point_second - near.point_first
+    length = float(np.linalg.norm(between))
+    if near.upper_mm <= 1e-6 or length <= 1e-6:
+        return None
+    out = between / length
+    slope = np.zeros(results.survey.covariance.shape[0])
     try:
-        for name in _hardpoints(results.build, a.thing, b.thing, shifted):
-            if not results.survey.has(name):
-                continue
-            columns = results.survey.columns([name])
-            for axis in range(3):
-                high, low = (
-                    gap(_moved(results.points, name, axis, s), results.sizes, shifted.paths(state, name, axis, s))
-                    for s in (STEP_MM, -STEP_MM))
-                slope[columns[axis]] = (high - low) / (2.0 * STEP_MM)
-        at_rest = shifted.paths(state, "", 0, 0.0)
-        for size in _sizes(a.thing, b.thing, results.build):
-            if size not in results.survey.sizes:
-                continue
-            mm, sd = results.sizes[size]
-            high, low = (gap(results.points, {**results.sizes, size: (mm + s, sd)}, at_rest)
-                         for s in (STEP_MM, -STEP_MM))
-            slope[results.survey.columns([size])[0]] = (high - low) / (2.0 * STEP_MM)
-    except MotionError:
+        for contact in (_Contact(a, near.point_first, out), _Contact(b, near.point_second, -out)):
+            _add_side(results, contact, answer.pose, movement, slope)
+    except (MotionError, PlacingError):
         return None
     return slope
 
 
-def _nearest(one: Placed, at: tuple[float, float, float]) -> int | None:
-    """Which capsule of a pipe the nearest point lies on; None when there is one solid only, or no pipe."""
-    if isinstance(one.mover, Span) or len(one.mover.solids) < 2:
-        return None
-    spot = np.array(at)
-    best, index = math.inf, None
-    for i, solid in enumerate(one.mover.solids):
-        if not isinstance(solid, Capsule):
-            return None
-        along = solid.end - solid.start
-        length2 = float(along @ along)
-        s = 0.0 if length2 == 0.0 else min(1.0, max(0.0, float((spot - solid.start) @ along) / length2))
-        d = float(np.linalg.norm(spot - solid.start - s * along))
-        if d < best:
-            best, index = d, i
-    return index
+def _add_side(results: Results, c: _Contact, state: PosePoint, movement: _Movement, slope: Floats) -> None:
+    """Take off the slope how far the side's surface comes out towards the other thing."""
+    mover = c.one.mover
+    if isinstance(mover, Span):
+        ends = _span_ends(results, c.one)
+        spots = [p if path is None else path.move(p, state) for p, path in
+                 ((mover.a, mover.path_a), (mover.b, mover.path_b))]
+        along = spots[1] - spots[0]
+        share = min(1.0, max(0.0, float((c.at - spots[0]) @ along / (along @ along))))
+        for name, body, point, path, part in zip(
+                ends, (results.build.body_of(n) for n in ends), (mover.a, mover.b), (mover.path_a, mover.path_b),
+                (1.0 - share, share), strict=True):
+            turn = np.eye(3) if path is None else path.pose(*state)[0]
+            slope[results.survey.columns([name])] -= part * (c.out @ turn)
+            _add_body(results, body, point, part * c.out, state, movement, slope)
+        for size in _sizes(c.one.thing, results.build):
+            if size in results.survey.sizes:
+                slope[results.survey.columns([size])[0]] -= 0.5
+        return
+    rotation, shift = (np.eye(3), np.zeros(3)) if mover.path is None else mover.path.pose(*state)
+    here, way = rotation.T @ (c.at - shift), rotation.T @ c.out
+    (body,) = c.one.thing.bodies
+    _add_body(results, body, here, c.out, state, movement, slope)
+    for name in sorted(c.one.thing.points):
+        if results.survey.has(name):
+            columns = results.survey.columns([name])
+            for axis in range(3):
+                high, low = (_reach(results, c.one, here, way, _moved(results.points, name, axis, step), results.sizes)
+                             for step in (STEP_MM, -STEP_MM))
+                slope[columns[axis]] -= (high - low) / (2.0 * STEP_MM)
+    for size in _sizes(c.one.thing, results.build):
+        if size in results.survey.sizes:
+            mm, sd = results.sizes[size]
+            high, low = (_reach(results, c.one, here, way, results.points, {**results.sizes, size: (mm + step, sd)})
+                         for step in (STEP_MM, -STEP_MM))
+            slope[results.survey.columns([size])[0]] -= (high - low) / (2.0 * STEP_MM)
 
 
-def _again(results: Results, one: Placed, near: int | None, points: Mapping[str, Floats],
-           sizes: Mapping[str, tuple[float, float]], paths: dict[str, PosePath]) -> Rigid | Span:
-    """The same thing on shifted hardpoints; of a pipe only the capsule nearest to the gap."""
+def _add_body(results: Results, body: str, point: Floats, out: Floats, state: PosePoint, movement: _Movement,
+              slope: Floats) -> None:
+    """Take off how far ``point`` of ``body``, at ride height, comes along ``out`` when what holds the body shifts."""
+    names = movement.names(body)
+    if not names:
+        return
+    rotations, shifts = movement.change(body, state)
+    comes = (rotations @ point + shifts) @ out
+    for name, by_axis in zip(names, comes, strict=True):
+        slope[results.survey.columns([name])] -= by_axis
+
+
+def _span_ends(results: Results, one: Placed) -> tuple[str, str]:
+    build = results.build
+    if isinstance(one.thing.of, Tube | Cone):
+        return one.thing.of.start, one.thing.of.end
+    assert build.shaft is not None
+    return build.shaft.front, build.shaft.rear
+
+
+def _reach(results: Results, one: Placed, here: Floats, way: Floats, points: Points,
+           sizes: Mapping[str, tuple[float, float]]) -> float:
+    """How far the thing's own point at ``here`` lies along ``way`` on shifted hardpoints or sizes [mm]."""
+    if isinstance(one.thing.of, Mesh):
+        return float(way @ _on_scan(results, one.thing.of, here, points))
     lines = {}
     if isinstance(one.thing.of, RoutePlan):
-        if not (one.thing.points & _changed(points, results.points)) and sizes is results.sizes:
-            return _only(one.mover, near)
-        laid = lay(one.thing.of, points, sizes)
-        if laid.centreline is None:
+        laid = centre_line_of(one.thing.of, points, sizes)
+        if laid is None:
             raise MotionError(f"{one.thing.name} cannot be laid when its points are shifted")
-        lines[one.thing.name] = (laid.centreline, laid.diameter_mm)
-    put = place(one.thing, results.build, points, sizes, paths, results.meshes, lines)
-    return _only(put.mover, near)
+        lines[one.thing.name] = laid
+    put = place(one.thing, results.build, points, sizes, {}, results.meshes, lines).mover
+    assert isinstance(put, Rigid)
+    assert isinstance(one.mover, Rigid)
+    near = _nearest(one.mover, here)
+    before, after = one.mover.solids[near], put.solids[min(near, len(put.solids) - 1)]
+    assert not isinstance(before, TriangleMesh)
+    assert not isinstance(after, TriangleMesh)
+    return float(way @ carried(before, after, here))
 
 
-def _changed(points: Mapping[str, Floats], base: Mapping[str, Floats]) -> set[str]:
-    return set() if points is base else {name for name, p in points.items() if p is not base[name]}
+def _on_scan(results: Results, shape: Mesh, here: Floats, points: Points) -> Floats:
+    """Where the scan's point that lies at ``here`` goes when its ties shift."""
+    ties = np.array([t.xyz for t in shape.ties])
+    as_is = align(ties, np.array([results.points[t.point] for t in shape.ties]), scale=shape.scale)
+    shifted = align(ties, np.array([points[t.point] for t in shape.ties]), scale=shape.scale)
+    in_file = as_is.rotation.T @ (here - as_is.shift) / as_is.scale
+    moved: Floats = shifted.scale * (shifted.rotation @ in_file) + shifted.shift
+    return moved
 
 
-def _only(mover: Rigid | Span, near: int | None) -> Rigid | Span:
-    if near is None or isinstance(mover, Span) or near >= len(mover.solids):
-        return mover
-    return Rigid((mover.solids[near],), mover.path)
+def _nearest(mover: Rigid, here: Floats) -> int:
+    """Which capsule of a pipe a point lies on; 0 when there is one solid only."""
+    pipe = [s for s in mover.solids if isinstance(s, Capsule)]
+    if len(pipe) < 2:
+        return 0
+    starts, ends = np.array([s.start for s in pipe]), np.array([s.end for s in pipe])
+    along = ends - starts
+    share = np.clip(np.einsum("ij,ij->i", here - starts, along) / np.einsum("ij,ij->i", along, along), 0.0, 1.0)
+    return int(np.argmin(np.linalg.norm(here - starts - share[:, None] * along, axis=1)))
 
 
-def _hardpoints(build: Build, a: Thing, b: Thing, shifted: _Shifted) -> list[str]:
-    names = dict.fromkeys((*sorted(a.points), *sorted(b.points)))
-    bodies = a.bodies | b.bodies
-    if bodies & _ON_AXLE:
-        names.update(dict.fromkeys(shifted.of_axle))
-    if BodyName.ENGINE.value in bodies:
-        names.update(dict.fromkeys(shifted.of_engine))
-    return list(names)
-
-
-def _sizes(a: Thing, b: Thing, build: Build) -> list[str]:
-    found: dict[str, None] = {}
-    for thing in (a, b):
-        for amount in _amounts(thing, build):
-            if amount is not None and amount.size:
-                found.setdefault(amount.size)
-    return list(found)
+def _sizes(thing: Thing, build: Build) -> list[str]:
+    return list(dict.fromkeys(a.size for a in _amounts(thing, build) if a is not None and a.size))
 
 
 def _amounts(thing: Thing, build: Build) -> tuple[Amount | None, ...]:

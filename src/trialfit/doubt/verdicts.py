@@ -1,7 +1,7 @@
 """Gaps with their doubt put in words, and every finding of a build in one list."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from trialfit.checks import Results
 from trialfit.doubt.gaps import Weighed
@@ -15,22 +15,31 @@ def findings(results: Results, weighed: Iterable[Weighed]) -> list[Finding]:
 
 def _of_gap(w: Weighed) -> Finding:
     pair, answer = w.answer.pair, w.answer
-    doubt = "" if w.sd_mm is None else f" give or take {SURE * w.sd_mm:.0f}"
     if answer.upper_mm <= 0.0:
         depth = f" by {-answer.lower_mm:.0f} mm or less" if answer.lower_mm < 0.0 else ""
         reason = f"{pair.a.name} and {pair.b.name} overlap{depth}, wanted {pair.required_mm:.0f} mm clear"
     else:
-        reason = (f"{pair.a.name} to {pair.b.name}: {answer.upper_mm:.0f} mm{doubt}, never under "
-                  f"{max(answer.lower_mm, 0.0):.0f}, wanted {pair.required_mm:.0f}")
+        reason = f"{pair.a.name} to {pair.b.name}: {gap_words(w)}"
     reason += f", {pose_words(answer.pose)}"
     return Finding(
-        name=f"gap.{pair.name}", verdict=w.verdict, reason=reason, remedy=_remedy(w),
+        name=f"gap.{pair.name}", verdict=w.verdict, reason=reason, remedy=remedy(w),
         margin=w.margin_mm, sd=w.sd_mm, unit="mm", rule=pair.rule, source=pair.source,
         where=pair.where,
     )
 
 
-def _remedy(w: Weighed) -> str:
+def gap_words(w: Weighed) -> str:
+    """The figure of a gap in words."""
+    doubt = "" if w.sd_mm is None else f", give or take {SURE * w.sd_mm:.0f}"
+    a = w.answer
+    return f"{a.upper_mm:.0f} mm{doubt}; wanted {a.pair.required_mm:.0f}"
+
+
+_HELPS = 0.9
+
+
+def remedy(w: Weighed) -> str:
+    """What to do about a gap; "" when it fits."""
     pair, answer = w.answer.pair, w.answer
     if w.verdict is Verdict.FITS:
         return ""
@@ -40,13 +49,18 @@ def _remedy(w: Weighed) -> str:
         if answer.upper_mm <= 0.0:
             text += f", or, if they are joined by design, write under gaps: '{pair.a.name} / {pair.b.name} = joined'"
         return text
-    if w.advice:
-        best = w.advice[0]
-        return (f"measure {best.words}: the doubt of this gap falls from {SURE * best.before_mm:.0f} "
-                f"to {SURE * best.after_mm:.0f} mm; or move them {short + SURE * (w.sd_mm or 0.0):.0f} mm further apart")
+    if not answer.through_travel:
+        return "say what holds the axle and where its stops are (see travel): this is the gap at ride height only"
     if not answer.settled:
         return "the search for the smallest gap stopped at its limit; move them apart, or simplify the scan"
-    return f"move them {short + SURE * (w.sd_mm or 0.0):.0f} mm further apart"
+    apart = f"move them {max(short + SURE * (w.sd_mm or 0.0), 1.0):.0f} mm further apart"
+    if not w.advice:
+        return apart
+    best = w.advice[0]
+    falls = f"the doubt of this gap falls from {SURE * best.before_mm:.1f} to {SURE * best.after_mm:.1f} mm"
+    if best.after_mm > _HELPS * best.before_mm:
+        return f"{apart}; no single reading more would settle it (the best, {best.words}: {falls})"
+    return f"measure {best.words}: {falls}; or {apart}"
 
 
 def pose_words(pose: tuple[float, float, float]) -> str:
@@ -68,4 +82,22 @@ def pose_words(pose: tuple[float, float, float]) -> str:
     return ", ".join(words)
 
 
-__all__ = ["findings", "pose_words"]
+_UNCHECKED = "survey.unchecked."
+
+
+def for_people(found: Sequence[Finding]) -> list[Finding]:
+    """The same findings with the many hardpoints that nothing checks told in one."""
+    alike = [f for f in found if f.name.startswith(_UNCHECKED)]
+    if len(alike) < 2:
+        return list(found)
+    names = [f.name.removeprefix(_UNCHECKED) for f in alike]
+    one = Finding(
+        "survey.unchecked", alike[0].verdict,
+        f"{len(names)} hardpoints hang on readings that nothing checks, so a misread one would not show: "
+        + ", ".join(names),
+        "one more reading to each, such as a tape to a hardpoint it has none to yet; 'trialfit survey' says which "
+        "help most")
+    return worst_first([*(f for f in found if f not in alike), one])
+
+
+__all__ = ["findings", "for_people", "gap_words", "pose_words"]

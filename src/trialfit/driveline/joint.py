@@ -1,7 +1,7 @@
 """Universal joints: what one does to the turning, and what a second one puts right or makes worse.
 
-The turn of the driving yoke is counted from where its pins lie square to the plane of the two shafts (there the
-driven shaft is fastest), so that tan(driven) = tan(driving) / cos(joint angle).
+The turn of the driving yoke is counted from where its pins lie in the plane of the two shafts (there the driven shaft
+is fastest), so that tan(driven) = tan(driving) / cos(joint angle).
 """
 
 import math
@@ -15,7 +15,7 @@ CAUTION = (
 )
 _BEND_MOST = math.radians(80.0)
 _ANGLE = Ask("angle", "angle", "angle between the two shafts of the joint")
-_TURN = Ask("turn", "angle", "turn of the driving yoke from its pins square to the plane of the shafts")
+_TURN = Ask("turn", "angle", "turn of the driving yoke from where its pins lie in the plane of the shafts")
 _FIRST = Ask("first", "angle", "angle of the first joint")
 _SECOND = Ask("second", "angle", "angle of the second joint")
 _WHICH = Ask("which", "text", "greatest or least over a turn", "greatest", ("greatest", "least"))

@@ -12,12 +12,14 @@ CAUTION = (
     "mounted tyre for clearances, and never go below the load and speed marks the vehicle needs."
 )
 _METRIC = re.compile(
-    r"(?P<use>P|LT|T)?(?P<width>\d{3})/(?P<aspect>\d{2,3})(?:[A-Z]?R|[DB]|-)(?P<rim>\d{2}(?:\.5)?)(?P<light>C|LT)?"
-    r"(?P<service>\(?\d{2,3}(?:/\d{2,3})?[A-Z]\)?|\(\d{2,3}(?:/\d{2,3})?\)|\(?[VWYZ]\)?)?(?:XL|RF)?"
+    r"(?P<use>P|LT|T)?(?P<width>\d{3})/(?P<aspect>\d{2,3})(?:[HSVYZ]?R|[DB]|-)(?P<rim>\d{2}(?:\.5)?)(?P<light>C|LT)?"
+    r"(?P<service>\(?\d{2,3}(?:/\d{2,3})?[A-Z]\)?|\(\d{2,3}(?:/\d{2,3})?\)|\(?[VWYZ]\)?)?(?:XL|RF)?",
+    re.ASCII,
 )
 _FLOTATION = re.compile(
     r"(?P<over>\d{2}(?:\.\d{1,2})?)X(?P<width>\d{1,2}\.\d{1,2}|\d{1,2})(?:R|-|B|D)(?P<rim>\d{2}(?:\.5)?)(?P<light>LT|C)?"
-    r"(?P<service>\(?\d{2,3}(?:/\d{2,3})?[A-Z]\)?)?"
+    r"(?P<service>\(?\d{2,3}(?:/\d{2,3})?[A-Z]\)?)?",
+    re.ASCII,
 )
 _FORMS = "write it as on the sidewall: 225/45R17, P235/75R15 or 31x10.50R15"
 _CODE = Ask("code", "text", "size code on the sidewall: 225/45R17, P235/75R15 or 31x10.50R15")

@@ -24,6 +24,8 @@ _EDGE = 1e-9
 """slack at the ends of the box, as a share of its width: rounding, not extrapolation"""
 
 
+_MOST_BY_SQUARES = 20
+"""degree at which a fit by least squares gives up: its cost grows with the sixth power"""
 _CALM = 2.0
 """price of a degree against the one below it, where a series is free"""
 
@@ -162,15 +164,16 @@ def fit(
             whole, path = False, _by_least_squares(function, lo, hi, degrees, wanted)
         error, checked, everywhere = _difference(function, path, degrees, middle, reach_mm, wanted, whole)
         whole = whole and everywhere
-        capped = all(not f or d >= most_degree for f, d in zip(free, degrees, strict=True))
-        if error <= 0.1 * tolerance_mm or capped:
+        most = most_degree if whole else min(most_degree, _MOST_BY_SQUARES)
+        open_axes = [f and d < most for f, d in zip(free, degrees, strict=True)]
+        if error <= 0.1 * tolerance_mm or not any(open_axes):
             break
-        tails = [_tail(path.coefs, axis) if f and degrees[axis] < most_degree else -1.0 for axis, f in enumerate(free)]
+        tails = [_tail(path.coefs, axis) if may else -1.0 for axis, may in enumerate(open_axes)]
         if error <= tolerance_mm and max(tails) < 0.01 * tolerance_mm:
             break
         for axis in range(3):
             if tails[axis] >= 0.0 and tails[axis] >= 0.03 * max(tails):
-                degrees[axis] = min(degrees[axis] + 2, most_degree)
+                degrees[axis] = min(degrees[axis] + (2 if whole else 4), most)
     return PathFit(path, error, checked, whole)
 
 

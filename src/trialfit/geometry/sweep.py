@@ -202,12 +202,15 @@ def _better(state, low, high, slack, q, got):  # type: ignore[no-untyped-def]
 
 @njit(nogil=True)
 def _box_gap(box, low, high):  # type: ignore[no-untyped-def]
+    """Signed gap of two upright boxes: what lies in them can overlap no deeper than that says [mm]."""
     total = 0.0
+    most = -np.inf
     for k in range(3):
         d = max(box[k] - high[k], low[k] - box[3 + k])
+        most = max(most, d)
         if d > 0.0:
             total += d * d
-    return math.sqrt(total)
+    return math.sqrt(total) if most > 0.0 else most
 
 
 @njit(nogil=True)
@@ -554,4 +557,5 @@ def _entry(stamp):  # type: ignore[no-untyped-def]
     return search
 
 
-search = _entry(zlib.crc32("".join(inspect.getsource(module) for module in (distance, solids)).encode()))
+_CALLED = "".join(inspect.getsource(module) for module in (distance, solids))
+search = _entry(zlib.crc32(_CALLED.encode()))  # type: ignore[no-untyped-call]

@@ -245,7 +245,8 @@ def why_stuck(axle: Axle, heave_mm: float, roll_rad: float, reached: float) -> s
     count = len(axle.data) if axle.kind == 0 else 4
     res, jac = np.empty(count), np.empty((count, 6))
     equations(axle.kind, axle.data, axle.reference, unknowns[0], states[0, 0], states[0, 1], res, jac)
-    where = f"at heave {states[0, 0]:.1f} mm, roll {math.degrees(states[0, 1]):.2f} deg"
+    heave, roll = round(states[0, 0], 1) + 0.0, round(math.degrees(states[0, 1]), 2) + 0.0  # no minus before zero
+    where = f"at heave {heave:.1f} mm, roll {roll:.2f} deg"
     if axle.kind == 1:
         lean = _shackle_lean(axle, unknowns[0] / np.array([1.0, 1.0, ARM, ARM]), states[0, 0], states[0, 1])
         worst = int(np.argmin(lean))

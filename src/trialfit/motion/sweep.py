@@ -33,6 +33,8 @@ REACH_MM = 1500.0
 """how far from the axle a point that rides on it may be for the fit error to hold [mm]"""
 FIT_MM = 1e-6
 """difference between series and closed loops aimed at [mm]"""
+WORST_FIT_MM = 0.1
+"""difference beyond which the travel is refused [mm]; common practice, no source"""
 ROCK_FIT_MM = 1e-9
 """the same for the engine, whose turn is known in closed form [mm]"""
 
@@ -120,7 +122,7 @@ def travel(build: Build, points: Mapping[str, Floats], sizes: Sizes | None = Non
         path, error, whole = _axle_path(axle, build.stops, lo, hi)
         for body in (BodyName.AXLE, BodyName.WHEEL_LEFT, BodyName.WHEEL_RIGHT):
             paths[str(body)] = path
-        notes = _notes(build, whole)
+        notes = _notes(build, whole, error)
     if build.mounts is not None:
         front, rear = (_mount(points, n) for n in (build.mounts.axis_front, build.mounts.axis_rear))
 
@@ -183,14 +185,19 @@ def _mount(points: Mapping[str, Floats], name: str) -> Floats:
 
 
 def _axle_path(axle: Axle, stops: Stops, lo: Floats, hi: Floats) -> tuple[PosePath, float, bool]:
-    def closed(parameters: Floats) -> Floats:
-        poses = solve(axle, parameters[:, 0], parameters[:, 1])
-        twelve = np.hstack([poses.rotation.reshape(-1, 9), poses.shift])
-        twelve[poses.reached < 1.0] = np.nan
-        return twelve
+    stuck: list[tuple[float, float, float]] = []
 
     def wanted(parameters: Floats) -> NDArray[np.bool_]:
         return between_stops(stops, parameters[:, 0], parameters[:, 1])
+
+    def closed(parameters: Floats) -> Floats:
+        poses = solve(axle, parameters[:, 0], parameters[:, 1])
+        twelve = np.hstack([poses.rotation.reshape(-1, 9), poses.shift])
+        lost = poses.reached < 1.0
+        twelve[lost] = np.nan
+        for n in np.flatnonzero(lost & wanted(parameters))[:1]:
+            stuck.append((float(parameters[n, 0]), float(parameters[n, 1]), float(poses.reached[n])))
+        return twelve
 
     _see_that_it_travels(axle, stops, lo, hi)
     try:
@@ -199,7 +206,13 @@ def _axle_path(axle: Axle, stops: Stops, lo: Floats, hi: Floats) -> tuple[PosePa
             wanted=wanted,
         )
     except PathError as error:
-        raise MotionError(f"the axle cannot be followed over its whole travel: {error}") from error
+        raise MotionError(why_stuck(axle, *stuck[-1]) if stuck else str(error)) from error
+    if found.error_mm > WORST_FIT_MM:
+        raise MotionError(
+            f"the axle comes so near to sticking between the stops that its way cannot be told to {WORST_FIT_MM} mm "
+            f"(off by {found.error_mm:.2g} mm): look for a link or shackle near the end of its reach, or set the stops "
+            "closer"
+        )
     return found.path, found.error_mm, found.whole_box
 
 
@@ -218,13 +231,18 @@ def _see_that_it_travels(axle: Axle, stops: Stops, lo: Floats, hi: Floats) -> No
         raise MotionError(why_stuck(axle, float(heave[first]), float(roll[first]), float(poses.reached[first])))
 
 
-def _notes(build: Build, whole: bool) -> list[str]:
+def _notes(build: Build, whole: bool, error_mm: float) -> list[str]:
     notes = []
     if isinstance(build.suspension, FourLinksRod):
         notes.append("Four links and a lateral rod fight each other in roll; the bushes give, by least energy.")
     if isinstance(build.suspension, LeafSprings):
         notes.append(
             "Leaf springs as three links (3/4 of the free length); wind under torque and twist in roll are left out."
+        )
+    if error_mm > FIT_MM:
+        notes.append(
+            f"The axle comes near to sticking between its stops: its way is told to {error_mm:.1g} mm, which is taken "
+            "off every gap."
         )
     if not whole:
         notes.append("The travel holds between the stops only; outside them the suspension cannot follow.")

@@ -1,13 +1,13 @@
 """What is carried into the shop: PDF sheets at true size, and the summary picture as PDF or SVG.
 
-In: results of the rooms below (cut lists, wraps, a survey, findings, flat outlines) with :class:`SheetMeta` for the foot.
-Out: bytes of PDF, or SVG text; the same input gives the same bytes. No file is touched but the packaged faces. Every
-sheet also comes as leaves (``..._leaves``), which :func:`book` joins. Left out: what a thing looks like beyond flat
-outlines, and any sum: a number on paper is one that a room below has worked out.
+In: results of the rooms below (cut lists, wraps, a survey, findings, flat outlines), with :class:`SheetMeta` for the
+foot. Out: bytes of PDF, or SVG text; the same input gives the same bytes. No file is touched but the packaged faces.
+Every sheet also comes as leaves (``..._leaves``); :func:`book` joins them. Left out: what a thing looks like beyond
+flat outlines, and any sum: a number on paper is one that a room below has worked out.
 
-Sources: ISO 128-2 and ISO 129-1 for lines and dimensions (dash lengths from memory), ISO 5456-2 for third angle, ISO 216
-and ANSI/ASME Y14.1 for paper, ISO 32000-1 for the wish not to be scaled. Faces: Atkinson Hyperlegible Next and Mono under
-the SIL Open Font Licence, kept beside them.
+Sources: ISO 128-2 and ISO 129-1 for lines and dimensions (dash lengths from memory), ISO 5456-2 for third angle, ISO
+216 and ANSI/ASME Y14.1 for paper, ISO 32000-1 for the wish not to be scaled. Faces: Atkinson Hyperlegible Next and Mono
+under the SIL Open Font Licence, kept beside them.
 """
 
 from trialfit.sheets.book import book
@@ -34,6 +34,6 @@ from trialfit.sheets.wrap import wrap_leaves, wrap_sheets
 __all__ = [
     "PAPERS", "At", "GapBar", "GapLine", "GapMark", "Outline", "Picture", "SheetMeta", "Stop", "book",
     "cut_list_leaves", "cut_list_sheet", "findings_leaves", "findings_sheet", "outline_of_drum", "outline_of_pipe",
-    "outline_of_points", "pdf", "summary_leaf", "summary_leaves", "summary_page", "survey_leaves", "survey_sheet", "svg",
-    "wrap_leaves", "wrap_sheets",
+    "outline_of_points", "pdf", "summary_leaf", "summary_leaves", "summary_page", "survey_leaves", "survey_sheet",
+    "svg", "wrap_leaves", "wrap_sheets",
 ]

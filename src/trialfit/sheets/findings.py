@@ -85,8 +85,8 @@ def _gaps(flow: Flow, gaps: Sequence[GapLine]) -> None:
     flow.section("Smallest gaps over the whole travel", 40.0)
     size = "full size" if scale == 1 else f"1 : {scale}"
     flow.paragraph(f"Drawn {size} from nought. Hatched: the gap that is wanted. Tall tick: the smallest gap found. "
-                   "Black bar: where it lies in 95 of 100 cases, by the doubt of the readings. Clear of the hatching: fits. "
-                   "All within it: does not fit. Else: cannot tell. An arrow: it goes on beyond the edge.", SMALL)
+                   "Black bar: where it lies in 95 of 100 cases, by the doubt of the readings. Clear of the hatching: "
+                   "fits. All within it: does not fit. Else: cannot tell. An arrow: it goes on beyond the edge.", SMALL)
     for gap in gaps:
         _gap(flow, gap, room, scale)
     flow.leaf.add(line((flow.left, flow.y), (flow.right, flow.y)))

@@ -300,7 +300,11 @@ class Flow:
         for row in rows:
             cells = [self.cell(cell, column) for cell, column in zip(row, columns, strict=True)]
             high = max(h for _, h in cells) + 2.4
-            if self.need(high + (7.0 if first and heads else 0.0)) or first:
+            before, y = self.leaf, self.y
+            turned = self.need(high + (7.0 if first and heads else 0.0))
+            if turned and not first:
+                before.add(line((self.left, y), (self.right, y)))
+            if turned or first:
                 if heads:
                     self._heads(columns)
                 first = False

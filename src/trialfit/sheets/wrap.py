@@ -66,16 +66,16 @@ _BARS_MM = 14.0
 _APART_MM = 6.0
 
 _PRINTING = (
-    "Print at full size. Lay a steel rule on the bars of every page: 100 mm and 4 in to within half a millimetre in both "
-    "directions. If not, the printer has scaled the page: nothing on it is true."
+    "Print at full size. Lay a steel rule on the bars of every page: 100 mm and 4 in to within half a millimetre in "
+    "both directions. If not, the printer has scaled the page: nothing on it is true."
 )
 _JOINING = (
-    "Cut the paper along the middle of the outer line. Where a template runs over several pages, lay the crosses of the "
-    "shared strip on each other, then tape."
+    "Cut the paper along the middle of the outer line. Where a template runs over several pages, lay the crosses of "
+    "the shared strip on each other, then tape."
 )
 _WRAPPING = (
-    "Wrap it with the printed side out and the arrow as it says. Its two ends must just meet at the seam: if they overlap "
-    "or gape, the pipe is not the size the template is made for; measure it round with a tape."
+    "Wrap it with the printed side out and the arrow as it says. Its two ends must just meet at the seam: if they "
+    "overlap or gape, the pipe is not the size the template is made for; measure it round with a tape."
 )
 _SAWING = (
     "Saw on the waste side, eye protection on, the pipe held in a vice or on stands. Coated pipe: fumes when welded. "
@@ -320,14 +320,16 @@ def template(wrap: Wrap, number: int, tiles: Sequence[Frame], upright_deg: float
         marks += [line((x - 2.0, y), (x + 2.0, y)), line((x, y - 2.0), (x, y + 2.0))]
     room = _Room(edge, marks, tiles, upright_deg)
     words: list[Mark] = []
-    words += _up_arrow(room, wrap)
-    words += _best(room, _names(wrap, number))
-    for drawn in wrap.lines:
+    across = [float(drawn.points[:, 0].mean()) for drawn in wrap.lines]
+    for number_of, drawn in enumerate(wrap.lines):
         x, y = (float(v) for v in drawn.points.mean(axis=0))
-        words += room.near((x, y), drawn.label, SMALL)
+        others = [other for k, other in enumerate(across) if k != number_of and abs(other - x) > 0.5]
+        words += room.near((x, y), drawn.label, SMALL, others)
     for mark in wrap.marks:
         if mark.label not in {drawn.label for drawn in wrap.lines}:
             words += room.near((mark.along_mm, mark.height_mm), mark.label, SMALL)
+    words += _up_arrow(room, wrap)
+    words += _best(room, _names(wrap, number))
     left, low, right, high = bounds_of(edge)
     for x in (left, right):
         words += room.near((x, (low + high) / 2.0), "seam", SMALL)
@@ -349,7 +351,8 @@ def _names(wrap: Wrap, number: int) -> list[list[tuple[str, Style]]]:
 class _Room:
     """Where words may still stand inside a template."""
 
-    def __init__(self, edge: tuple[Point, ...], marks: Sequence[Mark], tiles: Sequence[Frame], upright_deg: float) -> None:
+    def __init__(self, edge: tuple[Point, ...], marks: Sequence[Mark], tiles: Sequence[Frame],
+                 upright_deg: float) -> None:
         self.edge = np.array(edge)
         self.points = points_along(marks, 1.0)
         self.tiles = tiles
@@ -389,27 +392,46 @@ class _Room:
                 return box
         return None
 
-    def near(self, at: Point, text: str, style: Style) -> list[Mark]:
-        """``text`` beside ``at``: level or upright, whichever comes nearer; nothing when there is no room near."""
-        wide, high = style.width(text) + 2.0, style.size_pt * 0.36 + 1.2
-        best: tuple[float, Frame, float] | None = None
-        for w, h, turn in ((wide, high, 0.0), (high, wide, self.upright_deg)):
-            for dx in (w / 2.0 + 0.7, -w / 2.0 - 0.7):
-                for dy in (0.0, 6.0, -6.0, 12.0, -12.0, 18.0, -18.0, 26.0, -26.0):
-                    box = (at[0] + dx - w / 2.0, at[1] + dy - h / 2.0, at[0] + dx + w / 2.0, at[1] + dy + h / 2.0)
-                    cost = abs(dy) + 0.1 * abs(dx)
-                    if (best is None or cost < best[0]) and self.free(box):
-                        best = (cost, box, turn)
+    def near(self, at: Point, text: str, style: Style, others: Sequence[float] = ()) -> list[Mark]:
+        """``text`` beside ``at``: level or upright, whole or in several lines, whichever comes nearer; nothing when
+        there is no room near. ``others`` are places along the paper that the words must not seem to belong to."""
+        best: tuple[float, Frame, float, list[str]] | None = None
+        for lines in _ways(text, style):
+            long = max(style.width(part) for part in lines) + 2.0
+            deep = 4.0 * len(lines) + 0.6
+            for w, h, turn in ((long, deep, 0.0), (deep, long, self.upright_deg)):
+                for dx in (w / 2.0 + 0.7, -w / 2.0 - 0.7):
+                    low, high = at[0] + dx - w / 2.0, at[0] + dx + w / 2.0
+                    if any(low - _CLEAR_MM < x < high + _CLEAR_MM for x in others):
+                        continue
+                    for dy in (0.0, 6.0, -6.0, 12.0, -12.0, 18.0, -18.0, 26.0, -26.0):
+                        box = (low, at[1] + dy - h / 2.0, high, at[1] + dy + h / 2.0)
+                        cost = abs(dy) + 0.1 * abs(dx) + 3.0 * len(lines)
+                        if (best is None or cost < best[0]) and self.free(box):
+                            best = (cost, box, turn, lines)
         if best is None:
-            return []
+            return self.near(at, text, style) if others else []
         self.full.append(best[1])
-        return [_in_box(best[1], text, style, best[2])]
+        return _in_box(best[1], best[3], style, best[2])
 
 
-def _in_box(box: Frame, text: str, style: Style, turn: float) -> Words:
-    drop = style.size_pt * 0.25 * 25.4 / 72.0
+_CLEAR_MM = 9.0
+"""Words beside one line end this far from the next [mm]."""
+
+
+def _ways(text: str, style: Style) -> list[list[str]]:
+    ways = [broken(text, style, wide) for wide in (math.inf, 40.0, 28.0)]
+    return [w for k, w in enumerate(ways) if w not in ways[:k]]
+
+
+def _in_box(box: Frame, lines: Sequence[str], style: Style, turn: float) -> list[Mark]:
     x, y = (box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0
-    return Words((x + math.copysign(drop, turn), y) if turn else (x, y - drop), text, style, "centre", turn)
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    marks: list[Mark] = []
+    for number, part in enumerate(lines):
+        down = 4.0 * (number - (len(lines) - 1) / 2.0) + style.size_pt * 0.25 * 25.4 / 72.0
+        marks.append(Words((x + s * down, y - c * down), part, style, "centre", turn))
+    return marks
 
 
 def _best(room: _Room, choices: Sequence[Sequence[tuple[str, Style]]]) -> list[Mark]:
@@ -510,8 +532,8 @@ def _cross(at: Point, words: str) -> list[Mark]:
 
 def _how_to(flow: Flow, wraps: Sequence[Wrap], pages: Sequence[Sequence[_Spot]], stop: Stop,
             before: int) -> None:
-    flow.title(SHEET, "Paper to wrap round the pipe: mark with a scriber along its edge and lines, then cut the pipe to "
-               "the mark.")
+    flow.title(SHEET, "Paper to wrap round the pipe: mark with a scriber along its edge and lines, then cut the pipe "
+               "to the mark.")
     flow.stop_bar(stop)
     flow.section("Before you cut")
     flow.points((_PRINTING, _JOINING, _WRAPPING, _SAWING))

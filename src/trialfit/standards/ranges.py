@@ -29,9 +29,10 @@ def refuse_outside(what: str, value: float, low: float, high: float, unit: str, 
     ...
     ValueError: joint angle is 57.2958 deg; it must lie between 0 deg and 40.107 deg
     """
-    inside = math.isfinite(value) and value <= high and (value > low if open_low else value >= low)
-    if inside:
+    if value <= high and (value > low if open_low else value >= low) and math.isfinite(value):
         return
+    if not math.isfinite(value):
+        raise ValueError(f"{what} is no finite number")
     if math.isinf(high):
         edge = "more than" if open_low else "at least"
         raise ValueError(f"{what} is {show(value, unit)}; it must be {edge} {show(low, unit)}")

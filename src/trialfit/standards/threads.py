@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from trialfit.standards.table import nearest, table
 from trialfit.sums import Ask, a_sum
 
-_METRIC = re.compile(r"M(\d+(?:\.\d+)?)(?:x(\d+(?:\.\d+)?))?")
-_UNIFIED = re.compile(r"(\d+(?:/\d+)?)-(\d+)(?:UNC|UNF)?")
+_METRIC = re.compile(r"M(\d+(?:\.\d+)?)(?:x(\d+(?:\.\d+)?))?", re.ASCII)
+_UNIFIED = re.compile(r"(\d+(?:/\d+)?)-(\d+)(?:UNC|UNF)?", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,6 +26,7 @@ _LOAD = Ask("load", "force", "outside load on one bolt, pulling the joint apart"
     unit="",
     words="bolt / (bolt + members)",
     source=f"{_BOOK}, section 8-7",
+    caution=CAUTION,
 )
 def joint_stiffness_constant(bolt: float, members: float) -> float:
     """Share [-] of an outside load that adds to the bolt's pull; a gasket in the joint raises it a great deal.

@@ -102,8 +102,8 @@ def sift(eqs: Equations, start: Floats) -> Sifted:
 
     Readings that a robust start already shows as gross go out first; then the largest standardised residual beyond
     3.29, time and again; after each, those left out are looked at again and taken back if they agree by now. Where the
-    misfit would drop as much by leaving out another reading, neither goes: both stay, with their doubt grown until they
-    agree, so the hardpoints on them own up to it.
+    misfit would drop as much by leaving out another reading, neither goes: both stay, each with its doubt grown to as
+    far as it would be off, so the hardpoints on them own up to it.
 
     Parameters
     ----------
@@ -162,7 +162,7 @@ def sift(eqs: Equations, start: Floats) -> Sifted:
         if len(found.rows) > 1:
             groups.append(found)
             grouped.update(found.rows)
-            stretch[list(found.rows)] = np.maximum(stretch[list(found.rows)], abs(found.w[0]))
+            _own_up(stretch, eqs, found)
         else:
             active[row] = False
             try:
@@ -172,7 +172,7 @@ def sift(eqs: Equations, start: Floats) -> Sifted:
                 active[row] = True
                 groups.append(found)
                 grouped.add(row)
-                stretch[row] = abs(found.w[0])
+                _own_up(stretch, eqs, found)
         x, fit = solve_with(eqs, x, active, stretch)
     # what went out must also stand apart from those that stayed
     for row in list(out):
@@ -190,12 +190,18 @@ def sift(eqs: Equations, start: Floats) -> Sifted:
             pick = [found.rows.index(r) for r in rivals]
             groups.append(found.of(pick))
             grouped.update(rivals)
-            stretch[rivals] = np.maximum(stretch[rivals], abs(found.w[0]))
+            _own_up(stretch, eqs, groups[-1])
             out.remove(row)
         else:
             active[row] = False
     x, fit = solve_with(eqs, x, active, stretch, tolerance=1e-11)
     return Sifted(x, fit, np.flatnonzero(active), tuple(out), tuple(groups), stretch)
+
+
+def _own_up(stretch: Floats, eqs: Equations, group: Group) -> None:
+    """Grow the doubt of each reading of a group until it reaches as far as the reading is off, were it the wrong one."""
+    for row, off in zip(group.rows, group.off, strict=True):
+        stretch[row] = max(float(stretch[row]), float(np.hypot(1.0, off / eqs.sd[row])))
 
 
 def _stands_alone(

@@ -24,7 +24,7 @@ class Observation:
     """One reading ready for the adjustment: the mean of its repeats and the standard deviation of that mean.
 
     ``again_sd`` is the standard deviation that the mean would have after one more repeat. ``dropped`` holds repeats
-    that lie off the others by more than chance; ``split`` is true when two repeats disagree and none can be dropped.
+    that lie off the others by more than chance; ``split`` is true when they disagree and none can be dropped.
     """
 
     identity: str
@@ -112,13 +112,15 @@ def observe(reading: Reading) -> Observation:
         values = [abs(v) for v in values]
     gate = LOCAL_LIMIT * math.sqrt(2.0) * max(random, 0.5 * kept)
     dropped: list[float] = []
+    split = len(values) == 2 and abs(values[0] - values[1]) > gate
     if len(values) >= 3:
         middle = statistics.median(values)
         near = [v for v in values if abs(v - middle) <= gate]
         if 2 * len(near) > len(values):
             dropped = [v for v in values if abs(v - middle) > gate]
             values = near
-    split = len(values) >= 2 and max(values) - min(values) > gate and not dropped
+        else:
+            split = True
     k = len(values)
     variance, freedom = random**2, PRIOR_FREEDOM if random > 0.0 else 0.0
     if k >= 2:

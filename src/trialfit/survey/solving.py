@@ -209,7 +209,7 @@ def _survey(
         f"{o.identity}: {' and '.join(f'{v:g}' for v in o.dropped)} lies off the other repeats and was left out"
         for o in observations if o.dropped and o.kind is not ReadingKind.ANGLE
     ]
-    notes += [f"{o.identity}: its two repeats disagree by more than chance; take it a third time"
+    notes += [f"{o.identity}: its repeats disagree by more than chance; take it once more"
               for o in observations if o.split]
     if sifted is None:
         return Survey(build, (), np.zeros((0, 3)), np.zeros((0, 0)), (), {}, (), nothing, nothing,

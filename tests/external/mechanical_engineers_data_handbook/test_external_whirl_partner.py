@@ -45,7 +45,8 @@ def test_finite_elements(shell, beam, ends, outside, wall, length, modulus, dens
     rate = beam([modulus * second] * parts, [density * area] * parts, [length / parts] * parts, HELD[ends](parts), {})[
         0
     ]
-    inputs = f"diameter={outside} m; wall={wall} m; length={length} m; ends={ends}; modulus={modulus} Pa; density={density} kg/m3"
+    size = f"diameter={outside} m; wall={wall} m; length={length} m; ends={ends}"
+    inputs = f"{size}; modulus={modulus} Pa; density={density} kg/m3"
     assert shell("tube-whirl", inputs, "rad/s") == pytest.approx(rate, rel=2e-6)
     assert shell("tube-span-frequency", inputs, "Hz") == pytest.approx(rate / (2.0 * math.pi), rel=2e-6)
 

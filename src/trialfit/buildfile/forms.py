@@ -1,0 +1,111 @@
+"""Tables with known keys: unknown ones are answered with the nearest known, missing ones are told."""
+
+from collections.abc import Sequence
+
+from trialfit.buildfile.keys import Key
+from trialfit.buildfile.ledger import Ledger, plain
+from trialfit.buildfile.names import did_you_mean
+from trialfit.buildfile.problem import shown
+from trialfit.buildfile.tree import Items, Node, Table, Text, what
+
+
+def form(ledger: Ledger, node: Node, keys: Sequence[Key], title: str) -> dict[str, Node] | None:
+    """Values by key of one table; None when it is no table or a key it cannot do without is missing.
+
+    A key with nothing after it counts as missing and is told.
+    """
+    example = ", ".join(f"{k.name}: {k.example}" for k in keys if k.must) or f"{keys[0].name}: {keys[0].example}"
+    if not isinstance(node, Table):
+        ledger.wrong(node, f"{what(node)} in place of keys", f"{title} with keys, e.g. {{{shown(example)}}}")
+        return None
+    known = {k.name: k for k in keys}
+    found: dict[str, Node] = {}
+    good = True
+    for name, value in node.pairs:
+        if name.value not in known:
+            unknown_key(ledger, name, list(known), title)
+            # a key that may be the misspelt needed one has been told already
+            good = False
+            continue
+        if isinstance(value, Text) and value.nothing:
+            ledger.wrong(name, "nothing stands after this key", f"{name.value}: {known[name.value].example}",
+                         "fill it in or take the key out")
+            good = False
+            continue
+        found[name.value] = value
+    missing = [k for k in keys if k.must and node.key(k.name) is None]
+    if missing and good:
+        first = missing[0]
+        more = f" (also missing: {', '.join(k.name for k in missing[1:])})" if len(missing) > 1 else ""
+        ledger.wrong(node, f"{title} without {first.name}", f"{first.name}: {first.example}",
+                     f"add {first.name}, {first.about}{more}")
+    return found if good and not missing else None
+
+
+def unknown_key(ledger: Ledger, name: Text, known: list[str], title: str) -> None:
+    """Tell a key that nothing knows, with the nearest known one and what a missing space may have done to it."""
+    glued = next((k for k in known if name.value.startswith(f"{k}:")), None)
+    if glued is not None:
+        ledger.wrong(name, "no space after the colon", f"{glued}: {name.value[len(glued) + 1:].strip() or '...'}",
+                     "put a space after the colon")
+        return
+    mend = did_you_mean(name.value, known) or f"known: {', '.join(known)}"
+    ledger.wrong(name, f"no key of {title} has this name", mend=mend)
+
+
+def choice(ledger: Ledger, node: Node, allowed: Sequence[str], expected: str = "") -> str | None:
+    """One of a few words, capitals as they may."""
+    text = plain(ledger, node, expected or f"one of {', '.join(allowed)}")
+    if text is None:
+        return None
+    flat = " ".join(text.value.split()).casefold()
+    for word in allowed:
+        if word.casefold() == flat:
+            return word
+    ledger.wrong(text, "this word is not known here", expected or f"one of {', '.join(allowed)}",
+                 did_you_mean(flat, list(allowed), 1))
+    return None
+
+
+def words_in(text: Text) -> list[tuple[str, int]]:
+    """The words of a text with where each begins; commas part words too."""
+    import re
+
+    return [(m.group(), m.start()) for m in re.finditer(r"[^\s,]+", text.value)]
+
+
+def points(ledger: Ledger, node: Node, least: int, most: int, example: str) -> tuple[str, ...] | None:
+    """Hardpoints, as a list or as words in one line, each of which some reading names."""
+    wanted = {(1, 1): "one hardpoint", (2, 2): "two hardpoints", (1, 2): "one or two hardpoints"}.get(
+        (least, most), f"{least} or more hardpoints")
+    expected = f"{wanted}, e.g. {example}"
+    if isinstance(node, Items):
+        pieces = []
+        for item in node.items:
+            text = plain(ledger, item, "a hardpoint's name, e.g. eye.L")
+            if text is None:
+                return None
+            pieces += [(word, text, at) for word, at in words_in(text)]
+    else:
+        whole = plain(ledger, node, expected)
+        if whole is None:
+            return None
+        pieces = [(word, whole, at) for word, at in words_in(whole)]
+    if not least <= len(pieces) <= most:
+        ledger.wrong(node, f"{len(pieces)} names where {wanted} should stand", expected)
+        return None
+    names = [ledger.point(word, text.at(at)) for word, text, at in pieces]
+    good = [name for name in names if name is not None]
+    if len(good) < len(names):
+        return None
+    double = next((name for i, name in enumerate(good) if name in good[:i]), None)
+    if double is not None:
+        ledger.wrong(node, f"{double} stands in it twice", expected)
+        return None
+    return tuple(good)
+
+
+def point(ledger: Ledger, node: Node) -> str | None:
+    """One hardpoint that some reading names."""
+    found = points(ledger, node, 1, 1, "eye.L")
+    return None if found is None else found[0]

@@ -1,0 +1,87 @@
+"""Everything printed for one build: which sheets, under which names, and whether they may be cut from."""
+
+from collections.abc import Sequence
+from datetime import date
+
+from trialfit.checks import Results
+from trialfit.doubt import Weighed, for_people, pose_words, remedy
+from trialfit.findings import Finding, Verdict, worst_first
+from trialfit.sheets.cut_list import cut_list_sheet
+from trialfit.sheets.findings import GapLine, findings_sheet
+from trialfit.sheets.marks import GapBar
+from trialfit.sheets.paper import SheetMeta, Stop
+from trialfit.sheets.picture import summary_leaf
+from trialfit.sheets.summary import summary_page
+from trialfit.sheets.survey import survey_sheet
+from trialfit.sheets.svg import svg
+from trialfit.sheets.vehicle_views import picture_of
+from trialfit.sheets.wrap import wrap_sheets
+from trialfit.survey import advise
+
+_CLOSEST = 12
+"""How many of the gaps that fit are drawn, closest first; the others are counted."""
+
+
+def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Finding], paper: str, day: date,
+                ) -> list[tuple[str, str, bytes]]:
+    """Every sheet of a build as (file name, what it is, bytes); ``paper`` is A4 or Letter.
+
+    A sheet that the build has nothing for is left out.
+    """
+    build = results.build
+    settings = build.settings
+    meta = SheetMeta(build.name or "build", "1", build.digest, f"{day.day} {day:%b %Y}", settings.load_state, paper,
+                     settings.fraction if settings.fraction > 16 else 32)
+    sheets: list[tuple[str, str, bytes]] = []
+    if results.placed:
+        picture = picture_of(results, weighed)
+        sheets.append(("summary.pdf", "side and plan view, smallest gaps", summary_page(picture, meta)))
+        sheets.append(("summary.svg", "the same for a screen",
+                       svg(summary_leaf(picture), f"{meta.build}: side and plan").encode()))
+    if results.survey.readings:
+        advice = advise(results.survey) if results.survey.names else []
+        sheets.append(("survey.pdf", "hardpoints, misread and unchecked readings, what to measure next",
+                       survey_sheet(results.survey, advice, meta)))
+    sheets.append(("findings.pdf", "every finding, worst first",
+                   findings_sheet(_others(found), _gap_lines(weighed), meta)))
+    for cut in results.cuts:
+        stop = _stop(f"exhaust.{cut.route}", found, results)
+        sheets.append((f"cut-list-{cut.route}.pdf", "pieces of the exhaust, one by one", cut_list_sheet(cut, meta, stop)))
+        papers = [w for w in results.wraps if w.name.startswith(f"{cut.route} ") or len(results.cuts) == 1]
+        if papers:
+            sheets.append((f"wrap-{cut.route}.pdf", "templates at full size, to wrap round the pipe",
+                           wrap_sheets(papers, meta, stop)))
+    return sheets
+
+
+def _others(found: Sequence[Finding]) -> list[Finding]:
+    """Findings that are no gaps; those that fit only where they carry a number."""
+    return [f for f in for_people(found) if not f.name.startswith("gap.")]
+
+
+def _gap_lines(weighed: Sequence[Weighed]) -> list[GapLine]:
+    open_ = [w for w in weighed if w.verdict is not Verdict.FITS]
+    fits = sorted((w for w in weighed if w.verdict is Verdict.FITS), key=lambda w: w.margin_mm)
+    lines = []
+    for w in (*open_, *fits[:_CLOSEST]):
+        a = w.answer
+        lines.append(GapLine(
+            f"{a.pair.a.name} to {a.pair.b.name}", GapBar(a.lower_mm, a.upper_mm, a.pair.required_mm, w.sd_mm), w.verdict,
+            pose_words(a.pose), remedy(w), f"{a.pair.rule} ({a.pair.source})"))
+    return lines
+
+
+def _touches(route: str, f: Finding) -> bool:
+    slug = route.replace(".", "-")
+    return f.name.startswith((f"{route}.", "travel.")) or slug in f.name.split(".") or (
+        f.name.startswith("survey.") and not f.name.startswith(("survey.unchecked", "survey.global")))
+
+
+def _stop(route: str, found: Sequence[Finding], results: Results) -> Stop:
+    """Whether a route may be cut from: nothing about it is open and no reading is in question."""
+    open_ = worst_first(f for f in found if f.verdict is not Verdict.FITS and _touches(route, f))
+    if open_:
+        more = f" And {len(open_) - 1} more: see the findings." if len(open_) > 1 else ""
+        return Stop(False, "cut", f"{open_[0].reason}.{more}", open_[0].remedy)
+    return Stop(True, "cut", "every gap and bend of this route fits",
+                f"stands on {len(results.survey.readings)} readings")
