@@ -15,5 +15,7 @@ from trialfit.checks.placing import Placed, PlacingError, Points, Sizes, centre_
 from trialfit.checks.results import GapAnswer, MeshFit, Results
 from trialfit.checks.run import domain_of, run
 
-__all__ = ["ON_AXLE", "GapAnswer", "MeshFit", "Pair", "Placed", "PlacingError", "Points", "Results", "Sizes", "Thing", "centre_line_of", "domain_of", "pairs",
-           "place", "run", "slug", "things"]
+__all__ = [
+    "ON_AXLE", "GapAnswer", "MeshFit", "Pair", "Placed", "PlacingError", "Points", "Results", "Sizes", "Thing",
+    "centre_line_of", "domain_of", "pairs", "place", "run", "slug", "things",
+]

@@ -88,7 +88,7 @@ def check(build: Path, *, json: Json = False) -> int:
     loaded = opened(build, json)
     if loaded is None:
         return REFUSED
-    results, weighed, found = worked(loaded, build)
+    results, _weighed, found = worked(loaded, build)
     code = OK if all(f.verdict.value in ("fits", "fits after work") for f in found) else TO_DO
     if json:
         _out(answers.check(results.build.name, found, code))
@@ -234,7 +234,7 @@ def sum_(name: str | None = None, *inputs: Annotated[str, Parameter(allow_leadin
 
 
 @app.command
-def schema(*, json: Json = True) -> int:  # noqa: ARG001  (a schema is JSON either way)
+def schema(*, json: Json = True) -> int:
     """Print the JSON schema of the build file, for an editor that completes and checks as you type."""
     from trialfit.buildfile import schema as build_schema
 

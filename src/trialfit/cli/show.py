@@ -112,9 +112,9 @@ def survey(solved: Survey, advice: Sequence[Advice]) -> None:
         console.print(f"note: {note}", markup=False)
     if advice:
         console.print("\n[bold]Measure next[/]")
-        for a in advice:
-            console.print(f"  {a.words}: doubt {_small(SURE * a.before_mm, settings)} -> "
-                          f"{_small(SURE * a.after_mm, settings)}", markup=False)
+        for offer in advice:
+            console.print(f"  {offer.words}: doubt {_small(SURE * offer.before_mm, settings)} -> "
+                          f"{_small(SURE * offer.after_mm, settings)}", markup=False)
     console.print("\nstation rearward, offset to the right, height up; give or take: 95 %", style="dim")
 
 
@@ -136,7 +136,7 @@ def sweep(results: Results, weighed: Sequence[Weighed]) -> None:
                       f"{math.degrees(float(travel.hi[1])):.1f} deg each way")
         table = _table(">heave", ">pinion", ">to the right", ">rearward", *(f">{s.name}" for s in told.spans[:4]))
         for row in told.rows:
-            table.add_row(length(row.heave_mm, settings), f"{row.pinion_deg:+.2f} deg",
+            table.add_row(_small(row.heave_mm, settings), f"{row.pinion_deg:+.2f} deg",
                           _small(row.lateral_mm, settings), _small(row.fore_aft_mm, settings),
                           *(_small(v, settings) for v in row.lengths_mm[:4]))
         console.print(table)

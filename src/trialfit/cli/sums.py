@@ -1,7 +1,6 @@
 """``trialfit sum``: the register, one sum explained, one sum worked."""
 
 import difflib
-import json
 
 from rich.console import Console
 from rich.table import Table
@@ -130,9 +129,8 @@ def show_all(console: Console) -> None:
     table.add_column("what it gives")
     table.add_column("asks for")
     for s in all_sums():
-        table.add_row(s.name, s.title, ", ".join(a.key if a.default is None else f"[{a.key}]" for a in s.asks),
-                      )
-    console.print(table, markup=False) if False else console.print(table)
+        table.add_row(s.name, s.title, ", ".join(a.key if a.default is None else f"({a.key})" for a in s.asks))
+    console.print(table)
     console.print("\ntrialfit sum NAME explains one; trialfit sum NAME key=value ... works it.", highlight=False)
 
 
@@ -167,4 +165,4 @@ def show_worked(console: Console, answer: dict[str, object]) -> None:
         console.print(f"caution  {answer['caution']}", markup=False, highlight=False)
 
 
-__all__ = ["SumRefused", "described", "found", "json", "pairs", "show_all", "show_one", "show_worked", "worked"]
+__all__ = ["SumRefused", "described", "found", "pairs", "show_all", "show_one", "show_worked", "worked"]

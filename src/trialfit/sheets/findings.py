@@ -30,7 +30,7 @@ _WORST = {Verdict.DOES_NOT_FIT: 0, Verdict.CANNOT_TELL: 1, Verdict.FITS_AFTER_WO
 
 
 def findings_sheet(findings: Sequence[Finding], gaps: Sequence[GapLine], meta: SheetMeta,
-                   stop: Stop | None = None) -> bytes:
+                   stop: Stop | None = None, not_drawn: int = 0) -> bytes:
     """All findings as PDF, worst first; gaps that are drawn need not stand among the findings again.
 
     Parameters
@@ -43,22 +43,26 @@ def findings_sheet(findings: Sequence[Finding], gaps: Sequence[GapLine], meta: S
         what the foot says, and on which paper
     stop : Stop or None
         whether anything may be cut yet
+    not_drawn : int
+        how many more gaps fit and are left out of ``gaps`` [-]
     """
-    return pdf(findings_leaves(findings, gaps, meta, stop), f"{meta.build}: findings")
+    return pdf(findings_leaves(findings, gaps, meta, stop, not_drawn), f"{meta.build}: findings")
 
 
 def findings_leaves(findings: Sequence[Finding], gaps: Sequence[GapLine], meta: SheetMeta,
-                    stop: Stop | None = None) -> list[Leaf]:
+                    stop: Stop | None = None, not_drawn: int = 0) -> list[Leaf]:
     """The leaves of :func:`findings_sheet`."""
     flow = Flow(meta, SHEET)
     flow.title("What fits, and what does not", meta.build)
     if stop is not None:
         flow.stop_bar(stop)
     flow.skip(2.0)
-    _counts(flow, Counter([f.verdict for f in findings] + [g.verdict for g in gaps]))
+    _counts(flow, Counter([f.verdict for f in findings] + [g.verdict for g in gaps] + [Verdict.FITS] * not_drawn))
     ordered = sorted(gaps, key=lambda g: (_WORST[g.verdict], g.bar.lower_mm - g.bar.required_mm, g.between))
     if ordered:
         _gaps(flow, ordered)
+        if not_drawn:
+            flow.paragraph(f"{not_drawn} more gaps fit by a wider margin and are not drawn.", SMALL)
     if findings:
         _findings(flow, worst_first(findings))
     return flow.finish()

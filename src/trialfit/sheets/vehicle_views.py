@@ -46,7 +46,7 @@ def _corners(solid: Solid) -> Floats:
     return solid.vertices[::step]
 
 
-def _outline(one: Placed, results: Results, at: At, state: PosePoint, named: bool) -> Outline:
+def _outline(one: Placed, at: At, state: PosePoint, named: bool) -> Outline:
     body = "exhaust" if one.thing.kind == "exhaust" else next(iter(sorted(one.thing.bodies)))
     if one.thing.kind == "shaft":
         body = "shaft"
@@ -72,7 +72,8 @@ def _outline(one: Placed, results: Results, at: At, state: PosePoint, named: boo
 def _states(travel: Travel | None) -> list[tuple[At, PosePoint]]:
     if travel is None or travel.stops is None:
         return []
-    return [(At.BUMP, PosePoint(travel.stops.bump_mm, 0.0, 0.0)), (At.DROOP, PosePoint(-travel.stops.droop_mm, 0.0, 0.0))]
+    stops = travel.stops
+    return [(At.BUMP, PosePoint(stops.bump_mm, 0.0, 0.0)), (At.DROOP, PosePoint(-stops.droop_mm, 0.0, 0.0))]
 
 
 def _worth_drawing(weighed: Sequence[Weighed]) -> list[Weighed]:
@@ -102,11 +103,11 @@ def picture_of(results: Results, weighed: Sequence[Weighed]) -> Picture:
     for one in results.placed:
         named = one.thing.kind == "exhaust" or one.thing.kind in ("gearbox", "fuel", "shaft") or (isinstance(
             one.thing.of, Drum | Plate) and one.thing.kind in ("tyre", "floor", "body"))
-        outlines.append(_outline(one, results, At.RIDE, ride, named))
+        outlines.append(_outline(one, At.RIDE, ride, named))
     for at, state in _states(results.travel):
         for one in results.placed:
             if isinstance(one.mover, Rigid) and one.thing.bodies & _GHOSTS:
-                outlines.append(_outline(one, results, at, state, False))
+                outlines.append(_outline(one, at, state, False))
     drawn = _worth_drawing(weighed)
     left_out = len(weighed) - len(drawn)
     note = f"{len(drawn)} smallest margins of {len(weighed)} gaps drawn" if left_out > 0 else ""

@@ -22,7 +22,7 @@ _CLOSEST = 12
 """How many of the gaps that fit are drawn, closest first; the others are counted."""
 
 
-def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Finding], paper: str, day: date,
+def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Finding], paper: str, day: date
                 ) -> list[tuple[str, str, bytes]]:
     """Every sheet of a build as (file name, what it is, bytes); ``paper`` is A4 or Letter.
 
@@ -42,11 +42,13 @@ def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Fi
         advice = advise(results.survey) if results.survey.names else []
         sheets.append(("survey.pdf", "hardpoints, misread and unchecked readings, what to measure next",
                        survey_sheet(results.survey, advice, meta)))
+    lines = _gap_lines(weighed)
     sheets.append(("findings.pdf", "every finding, worst first",
-                   findings_sheet(_others(found), _gap_lines(weighed), meta)))
+                   findings_sheet(_others(found), lines, meta, not_drawn=len(weighed) - len(lines))))
     for cut in results.cuts:
         stop = _stop(f"exhaust.{cut.route}", found, results)
-        sheets.append((f"cut-list-{cut.route}.pdf", "pieces of the exhaust, one by one", cut_list_sheet(cut, meta, stop)))
+        sheets.append((f"cut-list-{cut.route}.pdf", "pieces of the exhaust, one by one",
+                       cut_list_sheet(cut, meta, stop)))
         papers = [w for w in results.wraps if w.name.startswith(f"{cut.route} ") or len(results.cuts) == 1]
         if papers:
             sheets.append((f"wrap-{cut.route}.pdf", "templates at full size, to wrap round the pipe",
@@ -66,8 +68,8 @@ def _gap_lines(weighed: Sequence[Weighed]) -> list[GapLine]:
     for w in (*open_, *fits[:_CLOSEST]):
         a = w.answer
         lines.append(GapLine(
-            f"{a.pair.a.name} to {a.pair.b.name}", GapBar(a.lower_mm, a.upper_mm, a.pair.required_mm, w.sd_mm), w.verdict,
-            pose_words(a.pose), remedy(w), f"{a.pair.rule} ({a.pair.source})"))
+            f"{a.pair.a.name} to {a.pair.b.name}", GapBar(a.lower_mm, a.upper_mm, a.pair.required_mm, w.sd_mm),
+            w.verdict, pose_words(a.pose), remedy(w), f"{a.pair.rule} ({a.pair.source})"))
     return lines
 
 

@@ -151,5 +151,5 @@ def work(sum_: Sum, values: Mapping[str, float | str], doubts: Mapping[str, floa
         centre = args[key]
         if isinstance(centre, str):
             raise ValueError(f"{key} is a word and cannot have a doubt")
-        variance += ((at({key: centre + 0.5 * sd}) - at({key: centre - 0.5 * sd}))) ** 2 if sd > 0.0 else 0.0
+        variance += (at({key: centre + 0.5 * sd}) - at({key: centre - 0.5 * sd})) ** 2 if sd > 0.0 else 0.0
     return Result(value, math.sqrt(variance))
