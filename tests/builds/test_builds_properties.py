@@ -20,16 +20,17 @@ def build(request):
     return load(EXAMPLES / request.param / "build.yaml").build
 
 
-def upper(results):
-    return {a.pair.name: a.upper_mm for a in results.gaps}
-
-
-def same_gaps(one, other, slack=0.0):
-    a, b = upper(one), upper(other)
+def same_gaps(one, other):
+    """Each search stops within 1 mm, or 5 % of a wide gap; far above what is wanted it stops at once."""
+    a, b = ({x.pair.name: x for x in results.gaps} for results in (one, other))
     assert set(a) == set(b)
-    for name, value in a.items():
-        # each search stops within 1 mm, or 5 % of a wide gap
-        assert b[name] == pytest.approx(value, abs=1.2 + slack + 0.06 * abs(value)), name
+    closed = 0
+    for name, x in a.items():
+        assert min(x.upper_mm, b[name].upper_mm) >= max(x.lower_mm, b[name].lower_mm) - 0.01, name
+        if x.upper_mm < x.pair.required_mm + 90.0:
+            assert b[name].upper_mm == pytest.approx(x.upper_mm, abs=1.2 + 0.06 * abs(x.upper_mm)), name
+            closed += 1
+    assert closed >= 10
 
 
 def at(corner, change):
@@ -45,7 +46,8 @@ def moved_routes(build, change):
 def test_a_shifted_datum_changes_no_gap(build):
     by = 700.0
     readings = tuple(
-        replace(r, values=tuple(v + by for v in r.values), sd=r.instrument.sd(r.values[0])) if r.kind is K.STATION else r
+        replace(r, values=tuple(v + by for v in r.values), sd=r.instrument.sd(r.values[0]))
+        if r.kind is K.STATION else r
         for r in build.readings)
     shifted = replace(build, readings=readings, routes=moved_routes(build, lambda p: (p[0] + by, p[1], p[2])))
     one, other = run(build), run(shifted)
@@ -55,7 +57,8 @@ def test_a_shifted_datum_changes_no_gap(build):
 
 
 def test_a_mirrored_vehicle_has_the_same_gaps(build):
-    readings = tuple(replace(r, values=tuple(-v for v in r.values)) if r.kind is K.OFFSET else r for r in build.readings)
+    readings = tuple(
+        replace(r, values=tuple(-v for v in r.values)) if r.kind is K.OFFSET else r for r in build.readings)
     hints = tuple(replace(h, side={"left": "right", "right": "left"}.get(h.side, h.side)) for h in build.hints)
     mounts = replace(build.mounts, right_up_rad=build.mounts.right_down_rad, right_down_rad=build.mounts.right_up_rad)
     mirrored = replace(build, readings=readings, hints=hints, mounts=mounts,

@@ -52,7 +52,8 @@ def test_required_gap_comes_from_the_rule_in_force_and_names_its_origin():
 
 
 def test_the_builders_own_word_wins_names_before_kinds():
-    wishes = (GapWish("exhaust", "fuel", 60.0), GapWish("tank", "exhaust.main", 55.0), GapWish("link", "rail", None, True))
+    wishes = (
+        GapWish("exhaust", "fuel", 60.0), GapWish("tank", "exhaust.main", 55.0), GapWish("link", "rail", None, True))
     found = names(a_build(gaps=wishes))
     assert found[frozenset(("exhaust.main", "tank"))].required_mm == 55.0
     assert frozenset(("link", "rail")) not in found

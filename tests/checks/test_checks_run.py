@@ -31,9 +31,11 @@ def test_no_sampled_pose_comes_nearer_than_the_guaranteed_bound(results):
     assert near
     for answer in near:
         assert answer.lower_mm <= answer.upper_mm + 1e-9
-        sampled = min(gap_at(placed[answer.pair.a.name], placed[answer.pair.b.name], np.array(s)).upper_mm for s in states)
+        a, b = placed[answer.pair.a.name], placed[answer.pair.b.name]
+        sampled = min(gap_at(a, b, np.array(s)).upper_mm for s in states)
         assert sampled >= answer.lower_mm - 1e-6, answer.pair.name
-        assert answer.lower_mm > answer.upper_mm - max(2.5, 0.06 * answer.upper_mm), answer.pair.name
+        if answer.upper_mm < answer.pair.required_mm + 90.0:  # far above what is wanted the bound is left loose
+            assert answer.lower_mm > answer.upper_mm - max(1.5, 0.06 * answer.upper_mm), answer.pair.name
 
 
 def test_the_worst_pose_and_points_belong_to_the_bound(results):
@@ -65,34 +67,38 @@ def test_a_suspension_that_cannot_travel_is_refused_by_name():
 
 def test_a_scan_of_a_box_gives_the_gaps_of_the_box():
     build = load(EXAMPLES / "flatbed" / "build.yaml").build
-    tank = next(s for s in build.shapes if s.name == "tank")
-    assert isinstance(tank, Box)
+    beam = next(s for s in build.shapes if s.name == "cross member")
+    assert isinstance(beam, Box)
     plain = run(build)
-    a, b = plain.points["tank.a"], plain.points["tank.b"]
+    a, b = plain.points["cross.a"], plain.points["cross.b"]
     # the scan lies in its own axes: metres, turned and shifted
     turn = trimesh.transformations.rotation_matrix(0.7, [0.2, 1.0, 0.4])[:3, :3]
     box = trimesh.creation.box(bounds=np.sort(np.array([a, b]), axis=0))
-    ties = ["tank.a", "tank.b", "rail.R1", "cross.a"]
+    ties = ["cross.a", "cross.b", "rail.R1", "tank.a"]
     into = lambda p: (turn.T @ (np.asarray(p) - 1000.0)) / 1000.0  # noqa: E731
     box.vertices = np.array([into(v) for v in box.vertices])
-    scan = Mesh("tank", "fuel", "frame", None, "tank.stl", tuple(MeshTie(t, tuple(into(plain.points[t]))) for t in ties), 1000.0)
-    scanned = run(replace(build, shapes=tuple(scan if s.name == "tank" else s for s in build.shapes)),
-                  {"tank.stl": box.export(file_type="stl")})
+    tied = tuple(MeshTie(t, tuple(into(plain.points[t]))) for t in ties)
+    scan = Mesh("cross member", "frame", "frame", None, "beam.stl", tied, 1000.0)
+    scanned = run(replace(build, shapes=tuple(scan if s.name == beam.name else s for s in build.shapes)),
+                  {"beam.stl": box.export(file_type="stl")})
     fit = scanned.mesh_fits[0]
     assert fit.rms_mm < 0.01
     of = {x.pair.name: x for x in scanned.gaps}
     compared = 0
     for answer in plain.gaps:
-        if "tank" in (answer.pair.a.name, answer.pair.b.name) and answer.upper_mm > 0.0:
-            assert of[answer.pair.name].upper_mm == pytest.approx(answer.upper_mm, abs=1.5 + 0.06 * answer.upper_mm)
-            compared += 1
-    assert compared > 5
+        if beam.name in (answer.pair.a.name, answer.pair.b.name) and answer.upper_mm > 0.0:
+            if answer.upper_mm < answer.pair.required_mm + 90.0:
+                assert of[answer.pair.name].upper_mm == pytest.approx(answer.upper_mm, abs=1.5 + 0.06 * answer.upper_mm)
+                compared += 1
+            else:
+                assert of[answer.pair.name].upper_mm > answer.pair.required_mm
+    assert compared >= 1
 
 
 def test_a_missing_or_broken_scan_is_a_finding():
     build = load(EXAMPLES / "flatbed" / "build.yaml").build
-    scan = Mesh("hump", "floor", "frame", None, "hump.stl",
-                tuple(MeshTie(t, (float(i), float(i * i), 1.0)) for i, t in enumerate(("tank.a", "tank.b", "rail.R1"))), 1.0)
+    tied = tuple(MeshTie(t, (float(i), float(i * i), 1.0)) for i, t in enumerate(("tank.a", "tank.b", "rail.R1")))
+    scan = Mesh("hump", "floor", "frame", None, "hump.stl", tied, 1.0)
     for files in ({}, {"hump.stl": b"not a mesh"}):
         results = run(replace(build, shapes=(*build.shapes, scan)), files, gaps=False)
         found = next(f for f in results.findings if f.name == "scan.hump")

@@ -102,9 +102,9 @@ def test_plain_text_answers(ask, command):
 def test_sums_list_explain_and_work(ask):
     code, out, _ = ask("sum")
     assert code == 0
-    for name in ("joint-speed-ratio", "tube-whirl", "bend-length", "cut-face-angle", "pie-cut-piece", "cone-pattern-radius",
-                 "saddle-cut", "tube-mass", "thermal-growth", "tyre-diameter", "road-speed", "bolt-preload-torque",
-                 "tape-error"):
+    for name in ("joint-speed-ratio", "tube-whirl", "bend-length", "cut-face-angle", "pie-cut-piece",
+                 "cone-pattern-radius", "saddle-cut", "tube-mass", "thermal-growth", "tyre-diameter", "road-speed",
+                 "bolt-preload-torque", "tape-error"):
         assert name in out
     code, out, _ = ask("sum", "tube-whirl")
     assert code == 0
@@ -185,7 +185,8 @@ def test_sheets_are_written_whole(ask, tmp_path):
     code, out, _ = ask("sheets", EXAMPLES / "flatbed" / "build.yaml", "--out", tmp_path / "paper", "--json")
     assert code == 0
     files = {Path(f["file"]).name: Path(f["file"]) for f in json.loads(out)["files"]}
-    assert {"summary.pdf", "summary.svg", "survey.pdf", "findings.pdf", "cut-list-main.pdf", "wrap-main.pdf"} == set(files)
+    assert set(files) == {
+        "summary.pdf", "summary.svg", "survey.pdf", "findings.pdf", "cut-list-main.pdf", "wrap-main.pdf"}
     for name, path in files.items():
         if name.endswith(".pdf"):
             page = pypdfium2.PdfDocument(path)[0]
@@ -199,6 +200,7 @@ def test_sheets_are_written_whole(ask, tmp_path):
 def test_demo_works_both_vehicles(ask, tmp_path):
     code, out, _ = ask("demo", "--out", tmp_path)
     assert code == 0
-    for words in ("Estate, axle swap", "Flat-bed, spring swap", "tape rail.L1-rail.R2", "tape pad.L-eye.r.L", "Look first"):
+    for words in ("Estate, axle swap", "Flat-bed, spring swap", "tape rail.L1-rail.R2", "tape pad.L-eye.r.L",
+                  "Look first"):
         assert words in out
     assert (tmp_path / "estate" / "wrap-main.pdf").read_bytes().startswith(b"%PDF")

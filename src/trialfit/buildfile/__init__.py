@@ -6,11 +6,23 @@ not stop anything. Also text with one edit made in it, a file saved whole or not
 starter. The format is the house's own, in YAML 1.2 without anchors, aliases and tags; docs/build-file.md explains it.
 """
 
-from trialfit.buildfile.edits import EditError, add_reading, edit
 from trialfit.buildfile.editor_schema import schema
+from trialfit.buildfile.edits import EditError, add_reading, edit
 from trialfit.buildfile.problem import Problem
 from trialfit.buildfile.reader import Loaded, load, read
 from trialfit.buildfile.saving import Saved, save
 from trialfit.buildfile.starter_text import starter
 
-__all__ = ["EditError", "Loaded", "Problem", "Saved", "add_reading", "edit", "load", "read", "save", "schema", "starter"]
+__all__ = [
+    "EditError",
+    "Loaded",
+    "Problem",
+    "Saved",
+    "add_reading",
+    "edit",
+    "load",
+    "read",
+    "save",
+    "schema",
+    "starter",
+]

@@ -107,8 +107,13 @@ def amount_in(ledger: Ledger, text: Text, said: str, offset: int, *, zero: bool 
             mend = did_you_mean(name, ledger.sizes) or f"add a reading such as: size {name} 76.2 mm"
             if not any(c.isalpha() for c in name):
                 mend = ""
-            ledger.wrong(place, "no size reading has this name", "a length such as 76 mm, or the name of a size reading",
-                         mend, said=said)
+            ledger.wrong(
+                place,
+                "no size reading has this name",
+                "a length such as 76 mm, or the name of a size reading",
+                mend,
+                said=said,
+            )
         return None
     both = quantity_with_doubt(ledger, said, place, "length")
     if both is None:

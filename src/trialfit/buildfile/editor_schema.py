@@ -37,7 +37,8 @@ def _forms() -> dict[str, Schema]:
     spot: Schema = {"anyOf": [{"type": "string"}, {"type": "array", "items": coordinate, "minItems": 3, "maxItems": 3}]}
     return {
         "version": {"type": "integer", "minimum": 1, "maximum": keys.VERSION},
-        "text": text, "block": text,
+        "text": text,
+        "block": text,
         "system": {"enum": ["metric", "inch"]},
         "length unit": {"type": "string"},
         "fraction": {"enum": [16, 32]},
@@ -49,35 +50,60 @@ def _forms() -> dict[str, Schema]:
         "stiffness": _amount_form("a stiffness, such as 2000 N/mm"),
         "amount": _amount_form("a length such as 76 mm, or the name of a size reading"),
         "radius": _amount_form("a length such as 95 mm, or so many diameters such as 1.5 D"),
-        "two lengths": {"anyOf": [{"type": "string"}, {"type": "array", "items": coordinate, "minItems": 2, "maxItems": 2}]},
+        "two lengths": {
+            "anyOf": [{"type": "string"}, {"type": "array", "items": coordinate, "minItems": 2, "maxItems": 2}]
+        },
         "scale": {"type": ["string", "number"]},
         "pieces": {"type": ["string", "integer"]},
         "point": {"type": "string", "pattern": f"^ *{_NAME} *$"},
-        "two points": points, "one or two points": points, "points": points,
+        "two points": points,
+        "one or two points": points,
+        "points": points,
         "spot": spot,
         "mesh file": {"type": "string", "pattern": r"\.[A-Za-z]{3}$"},
         "kind": {"enum": sorted(KINDS), "description": "; ".join(f"{k}: {v}" for k, v in KINDS.items())},
         "body": {"enum": [str(b) for b in BodyName]},
         "suspension type": {"enum": list(keys.SUSPENSION_TYPES)},
-        "leaf": {"$ref": "#/$defs/leaf"}, "link": {"$ref": "#/$defs/link"}, "links": {"$ref": "#/$defs/links"},
+        "leaf": {"$ref": "#/$defs/leaf"},
+        "link": {"$ref": "#/$defs/link"},
+        "links": {"$ref": "#/$defs/links"},
         "corners": {"type": "array", "items": {"$ref": "#/$defs/corner"}},
         "stock": {"type": "array", "items": {"$ref": "#/$defs/stock"}},
-        "ties": {"type": "object", "minProperties": 3, "propertyNames": {"pattern": f"^{_NAME}$"},
-                 "additionalProperties": {"type": "array", "items": {"type": "number"}, "minItems": 3, "maxItems": 3}},
+        "ties": {
+            "type": "object",
+            "minProperties": 3,
+            "propertyNames": {"pattern": f"^{_NAME}$"},
+            "additionalProperties": {"type": "array", "items": {"type": "number"}, "minItems": 3, "maxItems": 3},
+        },
         "instruments": {"type": "object", "additionalProperties": {"$ref": "#/$defs/instrument"}},
         "readings": {"type": ["array", "null"], "items": {"$ref": "#/$defs/reading"}},
-        "sides": {"type": "object", "additionalProperties": {"anyOf": [
-            {"$ref": "#/$defs/side"}, {"type": "array", "items": {"$ref": "#/$defs/side"}}]}},
+        "sides": {
+            "type": "object",
+            "additionalProperties": {
+                "anyOf": [{"$ref": "#/$defs/side"}, {"type": "array", "items": {"$ref": "#/$defs/side"}}]
+            },
+        },
         "bodies": {"type": "object", "properties": {str(b): points for b in BodyName}, "additionalProperties": False},
         "suspension": {"anyOf": [{"$ref": "#/$defs/links suspension"}, {"$ref": "#/$defs/leaf suspension"}]},
-        "stops": {"$ref": "#/$defs/stops"}, "mounts": {"$ref": "#/$defs/mounts"}, "shaft": {"$ref": "#/$defs/shaft"},
+        "stops": {"$ref": "#/$defs/stops"},
+        "mounts": {"$ref": "#/$defs/mounts"},
+        "shaft": {"$ref": "#/$defs/shaft"},
         "shapes": {"type": "object", "additionalProperties": {"$ref": "#/$defs/shape"}},
-        "exhaust": {"anyOf": [{"$ref": "#/$defs/route"},
-                              {"type": "object", "additionalProperties": {"$ref": "#/$defs/route"}}]},
+        "exhaust": {
+            "anyOf": [{"$ref": "#/$defs/route"}, {"type": "object", "additionalProperties": {"$ref": "#/$defs/route"}}]
+        },
         "gaps": {"type": "array", "items": {"$ref": "#/$defs/gap"}},
-        "rules": {"type": "object", "additionalProperties": False, "properties": {
-            r.name: {"enum": [v.label for v in r.versions], "description": f"{r.quantity}; in force if nothing is said: "
-                     f"{r.in_force.label}"} for r in all_rules()}},
+        "rules": {
+            "type": "object",
+            "additionalProperties": False,
+            "properties": {
+                r.name: {
+                    "enum": [v.label for v in r.versions],
+                    "description": f"{r.quantity}; in force if nothing is said: {r.in_force.label}",
+                }
+                for r in all_rules()
+            },
+        },
     }
 
 
@@ -111,33 +137,64 @@ def schema() -> Schema:
         **top,
         "$defs": {
             "reading": {
-                "type": "string", "pattern": _READING,
-                "description": "one reading: " + ", ".join(str(k) for k in ReadingKind) + "; its hardpoints; what was read, "
+                "type": "string",
+                "pattern": _READING,
+                "description": "one reading: "
+                + ", ".join(str(k) for k in ReadingKind)
+                + "; its hardpoints; what was read, "
                 "repeats after commas; +- how sure you are; by and the instrument",
-                "examples": ["tape eye.L pad.L 612 mm", "offset eye.L 462 mm left", "angle nose tail 3.5 deg up",
-                             "size axle tube 76.2 mm", "tape eye.R nose 1605 mm +- 4 mm by tape-blind"]},
-            "side": {"type": "string", "pattern": f"^ *(?i:{'|'.join(keys.SIDES)})".replace("(?i:", "(?:"),
-                     "description": "left, right, ahead, behind, above or below; of another hardpoint where it is named",
-                     "examples": ["left", "ahead of pad.L"]},
-            "gap": {"type": "string", "pattern": "^[^/=]+/[^/=]+=.+$",
-                    "description": "two names or kinds parted by /, then = and a length or joined",
-                    "examples": ["exhaust.main / floor = 30 mm", "axle tube / spring left = joined"]},
+                "examples": [
+                    "tape eye.L pad.L 612 mm",
+                    "offset eye.L 462 mm left",
+                    "angle nose tail 3.5 deg up",
+                    "size axle tube 76.2 mm",
+                    "tape eye.R nose 1605 mm +- 4 mm by tape-blind",
+                ],
+            },
+            "side": {
+                "type": "string",
+                "pattern": f"^ *(?i:{'|'.join(keys.SIDES)})".replace("(?i:", "(?:"),
+                "description": "left, right, ahead, behind, above or below; of another hardpoint where it is named",
+                "examples": ["left", "ahead of pad.L"],
+            },
+            "gap": {
+                "type": "string",
+                "pattern": "^[^/=]+/[^/=]+=.+$",
+                "description": "two names or kinds parted by /, then = and a length or joined",
+                "examples": ["exhaust.main / floor = 30 mm", "axle tube / spring left = joined"],
+            },
             "instrument": _table(keys.INSTRUMENT, forms, "how far a tape or gauge errs"),
             "link": link_form,
-            "links": {"anyOf": [
-                {"type": "object", "additionalProperties": {"$ref": "#/$defs/link"}},
-                {"type": "array", "items": {"type": "object", "minProperties": 1, "maxProperties": 1,
-                                            "additionalProperties": {"$ref": "#/$defs/link"}}}]},
+            "links": {
+                "anyOf": [
+                    {"type": "object", "additionalProperties": {"$ref": "#/$defs/link"}},
+                    {
+                        "type": "array",
+                        "items": {
+                            "type": "object",
+                            "minProperties": 1,
+                            "maxProperties": 1,
+                            "additionalProperties": {"$ref": "#/$defs/link"},
+                        },
+                    },
+                ]
+            },
             "leaf": _table(keys.LEAF, forms, "one leaf spring"),
-            "links suspension": _table(keys.LINKS, {**forms, "suspension type": {
-                "enum": [t for t in keys.SUSPENSION_TYPES if t != "leaf springs"]}}, "an axle on links"),
-            "leaf suspension": _table(keys.LEAVES, {**forms, "suspension type": {"enum": ["leaf springs"]}},
-                                      "an axle on leaf springs"),
+            "links suspension": _table(
+                keys.LINKS,
+                {**forms, "suspension type": {"enum": [t for t in keys.SUSPENSION_TYPES if t != "leaf springs"]}},
+                "an axle on links",
+            ),
+            "leaf suspension": _table(
+                keys.LEAVES, {**forms, "suspension type": {"enum": ["leaf springs"]}}, "an axle on leaf springs"
+            ),
             "stops": _table(keys.STOPS, forms, "how far the axle goes from ride height"),
             "mounts": _table(keys.MOUNTS, forms, "how far the engine rocks"),
             "shaft": _table(keys.SHAFT, forms, "the shaft between gearbox and axle"),
-            "shape": {"description": "a thing that takes up room", "anyOf": [
-                _table(rows, forms, f"a {name}") for name, rows in keys.SHAPES.items()]},
+            "shape": {
+                "description": "a thing that takes up room",
+                "anyOf": [_table(rows, forms, f"a {name}") for name, rows in keys.SHAPES.items()],
+            },
             "route": _table(keys.ROUTE, forms, "one exhaust"),
             "corner": _table(keys.CORNER, forms, "where two straight centre lines would meet"),
             "stock": _table(keys.STOCK, forms, "a bend that lies on the shelf"),

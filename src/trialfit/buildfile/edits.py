@@ -13,7 +13,7 @@ from trialfit.buildfile.tree import Items, Node, Table, Text
 
 Path = tuple[str | int, ...]
 _SAFE = re.compile(r"[A-Za-z0-9.½¼¾_/+(-][^#:\[\]{},&*!|>%@`\"\\\x00-\x1f]*(?<! )")
-_Plain = str | list["_Plain"] | dict[str, "_Plain"]  # type: ignore[misc]
+_Plain = str | list["_Plain"] | dict[str, "_Plain"]
 
 
 class EditError(ValueError):
@@ -200,8 +200,8 @@ def _checked(old: str, path: Path, value: str, made: str) -> str:
     wanted = _plain(_tree(old))
     holder: _Plain = wanted
     for step in path[:-1]:
-        holder = holder[step]  # type: ignore[index, call-overload]
-    holder[path[-1]] = value.strip()  # type: ignore[index, call-overload]
+        holder = holder[step]  # type: ignore[index]
+    holder[path[-1]] = value.strip()  # type: ignore[index]
     try:
         same = _plain(_tree(made)) == wanted
     except EditError:

@@ -1,6 +1,6 @@
 """The builder's instruments: a default edited, or one of their own."""
 
-from dataclasses import replace
+from dataclasses import asdict
 
 from trialfit.buildfile.amounts import angle, length
 from trialfit.buildfile.forms import choice, form
@@ -22,7 +22,9 @@ def instruments(ledger: Ledger, node: Node | None) -> dict[str, Instrument]:
     if node is None:
         return known
     if not isinstance(node, Table):
-        ledger.wrong(node, f"{what(node)} in place of keys", "each instrument under its name, e.g. tape: {under car: 3 mm}")
+        ledger.wrong(
+            node, f"{what(node)} in place of keys", "each instrument under its name, e.g. tape: {under car: 3 mm}"
+        )
         return known
     for key, value in node.pairs:
         name = key.value
@@ -79,7 +81,8 @@ def _instrument(ledger: Ledger, name: str, node: Node, default: Instrument | Non
         if text is None:
             return None
         source = text.value
-    made = replace(base, source=source, **values)
+    changed = {**asdict(base), **values, "source": source}
+    made = Instrument(**changed)
     if made.limit + made.limit_per_m + made.hook + made.under_car <= 0.0:
         ledger.wrong(node, "an instrument that never errs", "limit: a length or angle above 0, e.g. limit: 1 mm",
                      "give it the limit printed on it or in its leaflet")

@@ -63,7 +63,11 @@ def plain(ledger: Ledger, node: Node, expected: str) -> Text | None:
         mend = ""
         if not isinstance(node, Text) and node.flow:
             mend = "a text that begins with [ or { needs quotes"
-        kind = "nothing stands here" if isinstance(node, Text) else f"{'a list' if _is_list(node) else 'keys'} in place of a text"
+        kind = (
+            "nothing stands here"
+            if isinstance(node, Text)
+            else f"{'a list' if _is_list(node) else 'keys'} in place of a text"
+        )
         ledger.wrong(node, kind, expected, mend)
         return None
     if node.lines > 1 and node.style not in ("|", ">"):

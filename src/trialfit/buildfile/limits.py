@@ -68,8 +68,16 @@ def refusals(text: str, file: str) -> list[Problem]:
     found: list[Problem] = []
     for number, line in enumerate(lines, start=1):
         if len(line) > LONGEST_LINE:
-            found.append(Problem(Place(file, number, LONGEST_LINE + 1), shown(line), f"a line of {len(line):,} characters",
-                                 f"at most {LONGEST_LINE:,} in a line", "break it into several", weight=0))
+            found.append(
+                Problem(
+                    Place(file, number, LONGEST_LINE + 1),
+                    shown(line),
+                    f"a line of {len(line):,} characters",
+                    f"at most {LONGEST_LINE:,} in a line",
+                    "break it into several",
+                    weight=0,
+                )
+            )
         if len(found) >= 5:
             return found
     for pattern, what in ((_UNPRINTABLE, "is no part of a text"), (_TURNERS, "turns the direction of writing")):

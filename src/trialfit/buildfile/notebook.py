@@ -66,7 +66,9 @@ def notebook(ledger: Ledger, node: Node, instruments: Mapping[str, Instrument]) 
     """Every reading of the section; what cannot be read is noted and left out."""
     if not isinstance(node, Items):
         mend = "put a dash and a space before each reading"
-        ledger.wrong(node, f"{what(node)} in place of a list", "one reading a line, e.g. - tape eye.L pad.L 612 mm", mend)
+        ledger.wrong(
+            node, f"{what(node)} in place of a list", "one reading a line, e.g. - tape eye.L pad.L 612 mm", mend
+        )
         ledger.whole = False
         return ()
     readings: list[Reading] = []
@@ -172,7 +174,9 @@ def _points(ledger: Ledger, text: Text, kind: ReadingKind, names: Sequence[tuple
             continue
         good = False
         if word.casefold() in _FILLERS or word == "/":
-            ledger.wrong(text.at(at), "this is no hardpoint", f"a line such as {EXAMPLES[kind]}", "take it out", said=word)
+            ledger.wrong(
+                text.at(at), "this is no hardpoint", f"a line such as {EXAMPLES[kind]}", "take it out", said=word
+            )
         else:
             mend = f"write {word.rstrip(',:;')}" if is_name(word.rstrip(",:;")) else ""
             ledger.wrong(text.at(at), "this cannot name a hardpoint", NAME_RULE + ", e.g. eye.L", mend, said=word)
@@ -184,13 +188,18 @@ def _points(ledger: Ledger, text: Text, kind: ReadingKind, names: Sequence[tuple
     if kind is ReadingKind.ANGLE:
         right = (len(points) == 2 and not slashes) or (len(points) == 4 and slashes == [2])
         if not right:
-            ledger.wrong(text, f"an angle takes two hardpoints, or two and two parted by /, and this has {_many(points)}",
-                         f"a line such as {EXAMPLES[kind]}, or angle a b / c d 4 deg")
+            ledger.wrong(
+                text,
+                f"an angle takes two hardpoints, or two and two parted by /, and this has {_many(points)}",
+                f"a line such as {EXAMPLES[kind]}, or angle a b / c d 4 deg",
+            )
             return None
     elif len(points) != _COUNTS[kind]:
         wanted = _NUMBER_WORD[_COUNTS[kind]]
         mend = "write one line for each reading" if len(points) > _COUNTS[kind] else ""
-        ledger.wrong(text, f"{kind} takes {wanted} and this has {_many(points)}", f"a line such as {EXAMPLES[kind]}", mend)
+        ledger.wrong(
+            text, f"{kind} takes {wanted} and this has {_many(points)}", f"a line such as {EXAMPLES[kind]}", mend
+        )
         return None
     for a, b in zip(points[::2], points[1::2]):
         if a == b:
@@ -271,8 +280,8 @@ def _values(ledger: Ledger, line: _Line, pieces: list[_Piece], dimension: str) -
             ledger.wrong(line.text.at(at), "a comma with no repeat on one side", "repeats such as 612 mm, 613 mm",
                          "take the comma out", said=line.rest)
             return None
-        word = _SIGN_WORD.search(said)
-        parts.append((said[: word.start()].strip(), at, word[1].casefold()) if word else (said, at, ""))
+        found = _SIGN_WORD.search(said)
+        parts.append((said[: found.start()].strip(), at, found[1].casefold()) if found else (said, at, ""))
     words = [word for _, _, word in parts]
     if words[-1] and not any(words[:-1]):
         words = [words[-1]] * len(parts)
@@ -285,7 +294,11 @@ def _values(ledger: Ledger, line: _Line, pieces: list[_Piece], dimension: str) -
     good = True
     for (said, at, _), word in zip(parts, words):
         if word and (word not in allowed or len(line.points) == 4):
-            expected = f"{' or '.join(allowed)}, or no word" if allowed and len(line.points) != 4 else "no word after the amount"
+            expected = (
+                f"{' or '.join(allowed)}, or no word"
+                if allowed and len(line.points) != 4
+                else "no word after the amount"
+            )
             ledger.wrong(line.text.at(at), f"{line.kind} takes no {word}", expected, said=f"{said} {word}")
             return None
         if not said:
@@ -324,7 +337,9 @@ def _one(ledger: Ledger, line: _Line, said: str, at: int, dimension: str, repeat
     return None
 
 
-def _give_or_take(ledger: Ledger, line: _Line, doubt: _Piece, dimension: str, values: list[float] | None) -> float | None:
+def _give_or_take(
+    ledger: Ledger, line: _Line, doubt: _Piece, dimension: str, values: list[float] | None
+) -> float | None:
     said, at = doubt
     share = said.endswith("%")
     example = "a give or take such as +- 3 mm" if dimension == "length" else "a give or take such as +- 0.5 deg"
@@ -347,7 +362,9 @@ def _give_or_take(ledger: Ledger, line: _Line, doubt: _Piece, dimension: str, va
     return half / DOUBT_FACTOR
 
 
-def _instrument(ledger: Ledger, line: _Line, by: _Piece | None, instruments: Mapping[str, Instrument]) -> Instrument | None:
+def _instrument(
+    ledger: Ledger, line: _Line, by: _Piece | None, instruments: Mapping[str, Instrument]
+) -> Instrument | None:
     if by is None:
         return instruments[DEFAULT_FOR_KIND[line.kind]]
     said, at = by
@@ -405,8 +422,11 @@ def _doubt_names(ledger: Ledger, mentions: Sequence[tuple[str, Text]]) -> None:
     for name, twin in slips([name for name, _ in mentions]).items():
         text = first[name]
         found = re.search(rf"(?<!\S){re.escape(name)}(?!\S)", text.value)
-        ledger.doubt(text.at(found.start() if found else 0), f"this name stands in one reading only: did you mean {twin}?",
-                     said=name)
+        ledger.doubt(
+            text.at(found.start() if found else 0),
+            f"this name stands in one reading only: did you mean {twin}?",
+            said=name,
+        )
 
 
 def _place(reading: Reading, ledger: Ledger) -> Place:

@@ -57,4 +57,7 @@ def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
         return tuple(ordered)
     last = ordered[MOST - 1]
     more = len(ordered) - MOST + 1
-    return (*ordered[: MOST - 1], Problem(last.place, "", f"and {more} more problems", mend="mend the ones above first"))
+    return (
+        *ordered[: MOST - 1],
+        Problem(last.place, "", f"and {more} more problems", mend="mend the ones above first"),
+    )

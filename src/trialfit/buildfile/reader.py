@@ -50,9 +50,14 @@ def load(path: Path | str) -> Loaded:
             raw = opened.read(MOST_BYTES + 1)
             size = path.stat().st_size if len(raw) > MOST_BYTES else len(raw)
     except OSError as error:
-        reason = {FileNotFoundError: "there is no such file", IsADirectoryError: "this is a folder",
-                  PermissionError: "this file may not be read"}.get(type(error), "this file cannot be read")
-        return Loaded(None, (Problem(Place(str(path), 1), "", reason, "a build file", "trialfit new makes a first one", 0),))
+        reason = {
+            FileNotFoundError: "there is no such file",
+            IsADirectoryError: "this is a folder",
+            PermissionError: "this file may not be read",
+        }.get(type(error), "this file cannot be read")
+        return Loaded(
+            None, (Problem(Place(str(path), 1), "", reason, "a build file", "trialfit new makes a first one", 0),)
+        )
     except ValueError:
         return Loaded(None, (Problem(Place(shown(str(path)), 1), "", "this cannot name a file", weight=0),))
     big = too_much(max(size, len(raw)), file)
@@ -161,8 +166,24 @@ def _build(ledger: Ledger, root: Table, digest: str) -> Build:
     pipes = routes(ledger, given["exhaust"]) if "exhaust" in given else ()
     wished = gaps(ledger, given["gaps"], bulk, pipes, _named(given)) if "gaps" in given else ()
     chosen = rules(ledger, given["rules"]) if "rules" in given else ()
-    return Build(name, _block(ledger, given.get("note")), settings, readings, hints, riders, bulk, held, stopped, rocking,
-                 driven, pipes, wished, chosen, ledger.file, digest)
+    return Build(
+        name,
+        _block(ledger, given.get("note")),
+        settings,
+        readings,
+        hints,
+        riders,
+        bulk,
+        held,
+        stopped,
+        rocking,
+        driven,
+        pipes,
+        wished,
+        chosen,
+        ledger.file,
+        digest,
+    )
 
 
 def _named(given: dict[str, Node]) -> set[str]:

@@ -25,7 +25,9 @@ MOST_TIMES = 50.0
 def routes(ledger: Ledger, node: Node) -> tuple[RoutePlan, ...]:
     """Every route of the section."""
     if not isinstance(node, Table):
-        ledger.wrong(node, f"{what(node)} in place of keys", "a route under its name, e.g. main: {diameter: 63.5 mm, ...}")
+        ledger.wrong(
+            node, f"{what(node)} in place of keys", "a route under its name, e.g. main: {diameter: 63.5 mm, ...}"
+        )
         return ()
     names = [k.name for k in ROUTE]
     if any(key.value in names for key, _ in node.pairs):
@@ -55,11 +57,17 @@ def _route(ledger: Ledger, name: str, node: Node, where: Node) -> RoutePlan | No
     if "aim" in found:
         aim = point(ledger, found["aim"])
         if aim is not None and aim == outlet:
-            ledger.wrong(found["aim"], "the aim is the outlet itself", "a second hardpoint on the outlet's axis, downstream")
+            ledger.wrong(
+                found["aim"], "the aim is the outlet itself", "a second hardpoint on the outlet's axis, downstream"
+            )
             aim = None
     end = spot(ledger, found["end"])
     corners = _corners(ledger, found.get("corners"), diameter)
-    least = length(ledger, found["least straight"], zero=True, what="a length from 0 up") if "least straight" in found else 0.0
+    least = (
+        length(ledger, found["least straight"], zero=True, what="a length from 0 up")
+        if "least straight" in found
+        else 0.0
+    )
     stock = _stock(ledger, found.get("stock"))
     if diameter is not None and wall is not None and diameter.mm > 0.0 and 2.0 * wall.mm >= diameter.mm:
         ledger.wrong(found["wall"], f"a wall of {in_mm(wall.mm)} fills a pipe of {in_mm(diameter.mm)}",
@@ -93,7 +101,9 @@ def spot(ledger: Ledger, node: Node) -> Spot | None:
             start += len(part) + 1
     if len(pieces) != 3:
         mend = "a name stands without brackets" if len(pieces) == 1 and not begins_number(pieces[0][0]) else ""
-        ledger.wrong(node, f"{len(pieces)} coordinate{'' if len(pieces) == 1 else 's'} where three should stand", _SPOT, mend)
+        ledger.wrong(
+            node, f"{len(pieces)} coordinate{'' if len(pieces) == 1 else 's'} where three should stand", _SPOT, mend
+        )
         return None
     values = [_coordinate(ledger, said, text, at, *axis) for (said, text, at), axis in zip(pieces, _AXES)]
     if any(v is None for v in values):
@@ -117,7 +127,9 @@ def _coordinate(ledger: Ledger, said: str, text: Text, at: int, axis: str, words
     if read is None:
         return None
     if last and read.value < 0.0:
-        ledger.wrong(text.at(at), f"a minus sign and {last[1]} together", "one of the two", "take the minus sign out", said=said)
+        ledger.wrong(
+            text.at(at), f"a minus sign and {last[1]} together", "one of the two", "take the minus sign out", said=said
+        )
         return None
     if axis == "offset" and not last and read.value > 0.0 and not number.startswith("+"):
         ledger.doubt(text.at(at), "neither left nor right: it is read as right", "write left or right after the amount",
@@ -129,8 +141,12 @@ def _corners(ledger: Ledger, node: Node | None, diameter: Amount | None) -> tupl
     if node is None:
         return ()
     if not isinstance(node, Items):
-        ledger.wrong(node, f"{what(node)} in place of a list", "each corner in its line, e.g. - {at: bend2, radius: 95 mm}",
-                     "put a dash before each corner")
+        ledger.wrong(
+            node,
+            f"{what(node)} in place of a list",
+            "each corner in its line, e.g. - {at: bend2, radius: 95 mm}",
+            "put a dash before each corner",
+        )
         return None
     made = [_corner(ledger, item, diameter) for item in node.items]
     good = [corner for corner in made if corner is not None]
@@ -184,8 +200,12 @@ def _radius(ledger: Ledger, node: Node, diameter: Amount | None) -> Amount | Non
 def _wide_enough(ledger: Ledger, node: Node, radius: Amount, diameter: Amount) -> Amount | None:
     if radius.mm >= diameter.mm / 2.0 * (1.0 - 1e-12):
         return radius
-    ledger.wrong(node, f"a bend of {in_mm(radius.mm)} is tighter than half the pipe's diameter",
-                 f"a radius of the centre line of {in_mm(diameter.mm / 2.0)} or more", "check both numbers and their units")
+    ledger.wrong(
+        node,
+        f"a bend of {in_mm(radius.mm)} is tighter than half the pipe's diameter",
+        f"a radius of the centre line of {in_mm(diameter.mm / 2.0)} or more",
+        "check both numbers and their units",
+    )
     return None
 
 
@@ -208,8 +228,12 @@ def _stock(ledger: Ledger, node: Node | None) -> tuple[StockBend, ...] | None:
     if node is None:
         return ()
     if not isinstance(node, Items):
-        ledger.wrong(node, f"{what(node)} in place of a list", "each bend in its line, e.g. - {name: U-bend, radius: 95 mm, ...}",
-                     "put a dash before each bend")
+        ledger.wrong(
+            node,
+            f"{what(node)} in place of a list",
+            "each bend in its line, e.g. - {name: U-bend, radius: 95 mm, ...}",
+            "put a dash before each bend",
+        )
         return None
     made = [_stock_bend(ledger, item) for item in node.items]
     good = [bend for bend in made if bend is not None]
@@ -228,7 +252,11 @@ def _stock_bend(ledger: Ledger, node: Node) -> StockBend | None:
     if name is None or radius is None or legs is None or diameter is None or turn is None:
         return None
     if radius < diameter / 2.0:
-        ledger.wrong(found["radius"], f"a bend of {in_mm(radius)} is tighter than half the pipe's diameter",
-                     f"a radius of the centre line of {in_mm(diameter / 2.0)} or more", "check both numbers and their units")
+        ledger.wrong(
+            found["radius"],
+            f"a bend of {in_mm(radius)} is tighter than half the pipe's diameter",
+            f"a radius of the centre line of {in_mm(diameter / 2.0)} or more",
+            "check both numbers and their units",
+        )
         return None
     return StockBend(name.value, radius, turn, legs, diameter, node.place)

@@ -41,7 +41,9 @@ def bodies(ledger: Ledger, node: Node) -> Bodies:
             ledger.wrong(key, "no body has this name", f"one of {', '.join(BODY_NAMES)}", mend)
             continue
         if isinstance(value, Text) and value.nothing:
-            ledger.wrong(key, "a body with no hardpoints", "a list, e.g. axle: [pad.L, pad.R]", "name them or take the key out")
+            ledger.wrong(
+                key, "a body with no hardpoints", "a list, e.g. axle: [pad.L, pad.R]", "name them or take the key out"
+            )
             continue
         good = _riders(ledger, key.value, value, rider)
         found.append((key.value, tuple(good)))
@@ -61,8 +63,13 @@ def _riders(ledger: Ledger, body: str, node: Node, rider: dict[str, str]) -> lis
                 continue
             if name in rider:
                 where = "twice in it" if rider[name] == body else f"on {rider[name]} already"
-                ledger.wrong(text.at(at), f"{name} stands {where}", "each hardpoint on one body", "take it out of one list",
-                             said=word)
+                ledger.wrong(
+                    text.at(at),
+                    f"{name} stands {where}",
+                    "each hardpoint on one body",
+                    "take it out of one list",
+                    said=word,
+                )
                 continue
             rider[name] = body
             good.append(name)
@@ -89,7 +96,9 @@ class Riding:
         wanted = " or ".join(allowed)
         mend = (f"add {name} to bodies under {allowed[0]}, or name the right hardpoint" if allowed[0] != "frame"
                 else f"take {name} out of bodies under {self.on(name)}, or name the right hardpoint")
-        ledger.wrong(node, f"{role} {name} rides on the {self.on(name)}", f"a hardpoint on the {wanted}", mend, said=name)
+        ledger.wrong(
+            node, f"{role} {name} rides on the {self.on(name)}", f"a hardpoint on the {wanted}", mend, said=name
+        )
         return False
 
 
@@ -118,11 +127,17 @@ def _links(ledger: Ledger, node: Table, name: str, riding: Riding) -> Suspension
         return None
     links = _link_list(ledger, found["links"], riding)
     if with_rod and "rod" not in found:
-        ledger.wrong(node, f"{name} without rod", "rod: its hardpoint on the frame, then the one on the axle, e.g. rod.f rod.a",
-                     "add the lateral rod")
+        ledger.wrong(
+            node,
+            f"{name} without rod",
+            "rod: its hardpoint on the frame, then the one on the axle, e.g. rod.f rod.a",
+            "add the lateral rod",
+        )
         return None
     if not with_rod and "rod" in found:
-        ledger.wrong(found["rod"], f"{name} have no lateral rod", mend="take the rod out, or choose the type that has one")
+        ledger.wrong(
+            found["rod"], f"{name} have no lateral rod", mend="take the rod out, or choose the type that has one"
+        )
         return None
     rod = _link(ledger, "lateral rod", found["rod"], riding) if with_rod else None
     if links is None or (with_rod and rod is None):
@@ -146,11 +161,15 @@ def _link_list(ledger: Ledger, node: Node, riding: Riding) -> list[Link] | None:
     elif isinstance(node, Items):
         for item in node.items:
             if not isinstance(item, Table) or len(item.pairs) != 1:
-                ledger.wrong(item, "a link is its name, a colon and its two hardpoints", "- lower left: lower.f.L lower.a.L")
+                ledger.wrong(
+                    item, "a link is its name, a colon and its two hardpoints", "- lower left: lower.f.L lower.a.L"
+                )
                 return None
             pairs += item.pairs
     else:
-        ledger.wrong(node, f"{what(node)} in place of a list", "each link in its line, e.g. - lower left: lower.f.L lower.a.L")
+        ledger.wrong(
+            node, f"{what(node)} in place of a list", "each link in its line, e.g. - lower left: lower.f.L lower.a.L"
+        )
         return None
     made = [_link(ledger, key.value, value, riding) for key, value in pairs]
     good = [link for link in made if link is not None]
@@ -257,7 +276,7 @@ def mounts(ledger: Ledger, node: Node) -> Mounts | None:
 
 
 def shaft(ledger: Ledger, node: Node, riding: Riding) -> Shaft | None:
-    """The shaft; its front joint rides on the engine (or the frame, when the engine is fixed), its rear one on the axle."""
+    """The shaft: front joint on the engine (or the frame, when the engine is fixed), rear joint on the axle."""
     found = form(ledger, node, SHAFT, "the shaft")
     if found is None:
         return None

@@ -6,7 +6,7 @@ is parsed again, so that one missing quote does not hide the other problems of a
 
 import re
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Protocol
 
 from trialfit.buildfile.limits import LINE_END
 from trialfit.buildfile.problem import Problem, shown
@@ -35,6 +35,14 @@ class _Break:
     problem: Problem
     first: int
     last: int
+
+
+class _Say(Protocol):
+    """Makes a break at a place (line and column from 0); ``last`` is the first line after it that may stay."""
+
+    def __call__(
+        self, where: tuple[int, int], message: str, expected: str = "", mend: str = "", last: int = 0
+    ) -> _Break: ...
 
 
 def grown(text: str, file: str) -> Grown:
@@ -107,8 +115,8 @@ def _indent(line: str) -> int:
 def _broken(error: Any, source: str, file: str) -> _Break:
     """The parser's error in plain words."""
     lines = LINE_END.split(source)
-    at = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    begin = getattr(error, "context_mark", None) or at
+    at: Any = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+    begin: Any = getattr(error, "context_mark", None) or at
     said = str(getattr(error, "problem", None) or "this cannot be read")
     context = str(getattr(error, "context", None) or "")
     if at is None:
@@ -135,7 +143,9 @@ def _broken(error: Any, source: str, file: str) -> _Break:
                 f"put the closing {quote} at the end of the text")
         return say(there, f"the quote {quote} that opens here is never closed", mend=mend)
     if "escape" in said:
-        return say(here, "a backslash inside double quotes", mend="use / in a fraction, or single quotes round the text")
+        return say(
+            here, "a backslash inside double quotes", mend="use / in a fraction, or single quotes round the text"
+        )
     if "flow" in context:
         return _flow(lines, there, here, said, say)
     if "sequence entries are not allowed" in said:
@@ -151,7 +161,9 @@ def _broken(error: Any, source: str, file: str) -> _Break:
         return say(there, f"a text cannot begin with {sign}", mend="put the text in quotes")
     if "block scalar" in context:
         sign = lines[there[0]][there[1] : there[1] + 1]
-        return say(there, f"a text cannot begin with {sign}", mend="put the text in quotes, or begin it in the next line")
+        return say(
+            there, f"a text cannot begin with {sign}", mend="put the text in quotes, or begin it in the next line"
+        )
     if "mapping keys are not allowed" in said:
         return say(here, "a text cannot begin with ?", mend="put the text in quotes")
     if "directive" in context:
@@ -159,10 +171,12 @@ def _broken(error: Any, source: str, file: str) -> _Break:
     return say(here, "this line cannot be read", "key: value, or a dash and a text", "put the text in quotes")
 
 
-def _colon(lines: list[str], here: tuple[int, int], say: Any) -> _Break:
+def _colon(lines: list[str], here: tuple[int, int], say: _Say) -> _Break:
     """A colon where none can stand: the line above lacks its own, the indent is wrong, or there are two."""
     line = lines[here[0]]
-    above = next((n for n in range(here[0] - 1, -1, -1) if lines[n].strip() and not lines[n].strip().startswith("#")), -1)
+    above = next(
+        (n for n in range(here[0] - 1, -1, -1) if lines[n].strip() and not lines[n].strip().startswith("#")), -1
+    )
     first_colon = re.search(r":(?= |$)", line)
     if first_colon and first_colon.start() == here[1] and above >= 0:
         if not re.search(r":(?= |$)", lines[above]) and not lines[above].lstrip().startswith("-"):
@@ -173,14 +187,14 @@ def _colon(lines: list[str], here: tuple[int, int], say: Any) -> _Break:
     return say(here, "a second colon in one value", mend="put the text in quotes, or begin a line for each key")
 
 
-def _no_colon(lines: list[str], there: tuple[int, int], say: Any) -> _Break:
+def _no_colon(lines: list[str], there: tuple[int, int], say: _Say) -> _Break:
     line = lines[there[0]].strip()
     if line.startswith("-"):
         return say(there, "no space after the dash", "- and a text", "put a space after the dash")
     return say(there, "no colon and space after the key", "key: value", "put a colon and a space after the key")
 
 
-def _flow(lines: list[str], there: tuple[int, int], here: tuple[int, int], said: str, say: Any) -> _Break:
+def _flow(lines: list[str], there: tuple[int, int], here: tuple[int, int], said: str, say: _Say) -> _Break:
     opened = lines[there[0]][there[1] : there[1] + 1]
     closing = {"[": "]", "{": "}"}.get(opened, "]")
     if here[0] > there[0]:
@@ -192,7 +206,7 @@ def _flow(lines: list[str], there: tuple[int, int], here: tuple[int, int], said:
     return say(here, f"a comma or {closing} is missing before this", mend="part the items with commas")
 
 
-def _misplaced(lines: list[str], context: str, here: tuple[int, int], said: str, say: Any) -> _Break:
+def _misplaced(lines: list[str], context: str, here: tuple[int, int], said: str, say: _Say) -> _Break:
     sign = lines[here[0]][here[1] : here[1] + 1]
     if sign in ("]", "}", ","):
         return say(here, f"a {sign} with nothing before it to close or part", mend="take it out, or open its bracket")

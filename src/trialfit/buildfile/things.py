@@ -32,7 +32,9 @@ def shapes(ledger: Ledger, node: Node, riding: Riding) -> tuple[Shape, ...]:
     for key, value in node.pairs:
         slug = "-".join("".join(c if c.isalnum() else " " for c in key.value.lower()).split())
         if not slug or re.search(r"[/=]", key.value) or key.value.casefold().startswith("exhaust."):
-            ledger.wrong(key, "this cannot name a shape", "a name without / and =, not beginning with exhaust., e.g. axle tube")
+            ledger.wrong(
+                key, "this cannot name a shape", "a name without / and =, not beginning with exhaust., e.g. axle tube"
+            )
             continue
         if slug in alike:
             ledger.wrong(key, f"too like the name of another shape, {alike[slug]}", mend="give one another name")
@@ -51,7 +53,9 @@ def _shape(ledger: Ledger, key: Text, node: Node, riding: Riding) -> Shape | Non
         return None
     given = [name for name, _ in node.pairs if name.value in SHAPES]
     if not given:
-        near = next((did_you_mean(name.value, _FORMS, 1) for name, _ in node.pairs if did_you_mean(name.value, _FORMS, 1)), "")
+        near = next(
+            (did_you_mean(name.value, _FORMS, 1) for name, _ in node.pairs if did_you_mean(name.value, _FORMS, 1)), ""
+        )
         ledger.wrong(key, "no form of a shape is named", f"one of {', '.join(_FORMS)}", near)
         return None
     if len(given) > 1:
@@ -80,8 +84,12 @@ def _shape(ledger: Ledger, key: Text, node: Node, riding: Riding) -> Shape | Non
     elif len(riders) == 1:
         body = riders[0]
     elif shape_class is not Tube and shape_class is not Cone and ledger.whole:
-        ledger.wrong(given[0], f"the hardpoints of this {kind_of} ride on the {' and the '.join(riders)}",
-                     "hardpoints on one body, or body: and its name", f"add body: {riders[0]} if that is what it rides on")
+        ledger.wrong(
+            given[0],
+            f"the hardpoints of this {kind_of} ride on the {' and the '.join(riders)}",
+            "hardpoints on one body, or body: and its name",
+            f"add body: {riders[0]} if that is what it rides on",
+        )
         return None
     shape: Shape = shape_class(key.value, kind, body, key.place, **fields)
     return shape
@@ -176,8 +184,12 @@ def _mesh(ledger: Ledger, found: dict[str, Node], node: Table) -> _Made | None:
         return None
     name = file.value
     if re.search(r"[/\\:]|^\.|^~", name):
-        ledger.wrong(file, "a file outside the folder of the build file", "the name of a file beside it, e.g. tunnel.stl",
-                     "copy the scan beside the build file and give its name alone")
+        ledger.wrong(
+            file,
+            "a file outside the folder of the build file",
+            "the name of a file beside it, e.g. tunnel.stl",
+            "copy the scan beside the build file and give its name alone",
+        )
         return None
     if not name.casefold().endswith(MESH_ENDINGS):
         ledger.wrong(file, "this kind of file is not read as a scan", f"a name that ends in {', '.join(MESH_ENDINGS)}",
@@ -228,7 +240,9 @@ def _coordinates(ledger: Ledger, node: Node) -> tuple[float, float, float] | Non
             return None
         said = text.value.strip()
         if not re.fullmatch(r"[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]{1,2})?", said):
-            ledger.wrong(text, "no plain number", expected, "take the unit out: scale gives it" if said[:1].isdigit() else "")
+            ledger.wrong(
+                text, "no plain number", expected, "take the unit out: scale gives it" if said[:1].isdigit() else ""
+            )
             return None
         number = float(said)
         if not math.isfinite(number) or abs(number) > _MOST_MM:

@@ -190,8 +190,16 @@ def _closed(done: _Open, end: int, problems: list[Problem]) -> Node:
     seen: dict[str, Text] = {}
     for key, value in zip(done.children[::2], done.children[1::2]):
         if not isinstance(key, Text):
-            problems.append(Problem(key.place, typed(key), f"{what(key)} where a key should stand", "a name and a colon",
-                                    "a text that begins with [ or { needs quotes", weight=0))
+            problems.append(
+                Problem(
+                    key.place,
+                    typed(key),
+                    f"{what(key)} where a key should stand",
+                    "a name and a colon",
+                    "a text that begins with [ or { needs quotes",
+                    weight=0,
+                )
+            )
         elif key.value in seen:
             problems.append(Problem(key.place, shown(key.value),
                                     f"this key stands twice, first in line {seen[key.value].place.line}",

@@ -113,13 +113,17 @@ def _gap(ledger: Ledger, node: Node, known: list[str]) -> GapWish | None:
 def rules(ledger: Ledger, node: Node) -> tuple[RuleChoice, ...]:
     """The versions of rules that the builder puts in force, by their own labels."""
     if not isinstance(node, Table):
-        ledger.wrong(node, f"{what(node)} in place of keys", "each rule with the version in force, e.g. shaft-to-tunnel: ...")
+        ledger.wrong(
+            node, f"{what(node)} in place of keys", "each rule with the version in force, e.g. shaft-to-tunnel: ..."
+        )
         return ()
     names = [r.name for r in all_rules()]
     found: list[RuleChoice] = []
     for key, value in node.pairs:
         if key.value not in names:
-            ledger.wrong(key, "no rule has this name", mend=did_you_mean(key.value, names) or f"known: {', '.join(names)}")
+            ledger.wrong(
+                key, "no rule has this name", mend=did_you_mean(key.value, names) or f"known: {', '.join(names)}"
+            )
             continue
         labels = [v.label for v in rule(key.value).versions]
         text = _label(ledger, value, labels)
