@@ -3,7 +3,6 @@
 import math
 
 from trialfit.buildfile.ledger import Ledger, plain
-from trialfit.buildfile.names import did_you_mean
 from trialfit.buildfile.tree import Node, Text
 from trialfit.findings import Place
 from trialfit.units import Quantity, UnitsError, parse, parse_with_doubt, show
@@ -84,7 +83,7 @@ def _positive(ledger: Ledger, node: Node, dimension: str, zero: bool, what: str)
     if read is None:
         return None
     if read.value < 0.0 or (read.value == 0.0 and not zero):
-        mend = "type it without the minus sign" if read.value < 0.0 else "leave the key out if there is none"
+        mend = "type it without the minus sign" if read.value < 0.0 else ""
         ledger.wrong(node, "out of range", what, mend)
         return None
     return read.value
@@ -104,7 +103,7 @@ def amount_in(ledger: Ledger, text: Text, said: str, offset: int, *, zero: bool 
         if name in ledger.sizes:
             return Amount(ledger.sizes[name], 0.0, name)
         if ledger.whole:
-            mend = did_you_mean(name, ledger.sizes) or f"add a reading such as: size {name} 76.2 mm"
+            mend = ledger.guess(name, ledger.sizes) or f"add a reading such as: size {name} 76.2 mm"
             if not any(c.isalpha() for c in name):
                 mend = ""
             ledger.wrong(

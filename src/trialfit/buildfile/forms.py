@@ -4,8 +4,6 @@ from collections.abc import Sequence
 
 from trialfit.buildfile.keys import Key
 from trialfit.buildfile.ledger import Ledger, plain
-from trialfit.buildfile.names import did_you_mean
-from trialfit.buildfile.problem import shown
 from trialfit.buildfile.tree import Items, Node, Table, Text, what
 
 
@@ -14,9 +12,10 @@ def form(ledger: Ledger, node: Node, keys: Sequence[Key], title: str) -> dict[st
 
     A key with nothing after it counts as missing and is told.
     """
-    example = ", ".join(f"{k.name}: {k.example}" for k in keys if k.must) or f"{keys[0].name}: {keys[0].example}"
     if not isinstance(node, Table):
-        ledger.wrong(node, f"{what(node)} in place of keys", f"{title} with keys, e.g. {{{shown(example)}}}")
+        empty = isinstance(node, Text) and node.nothing
+        message = "nothing stands after this key" if empty else f"{what(node)} in place of keys"
+        ledger.wrong(node, message, f"{title} with keys, e.g. {_example(keys)}")
         return None
     known = {k.name: k for k in keys}
     found: dict[str, Node] = {}
@@ -42,6 +41,13 @@ def form(ledger: Ledger, node: Node, keys: Sequence[Key], title: str) -> dict[st
     return found if good and not missing else None
 
 
+def _example(keys: Sequence[Key]) -> str:
+    """The first keys that a table needs, as they may be typed."""
+    needed = [k for k in keys if k.must] or list(keys[:2])
+    more = ", ..." if len(needed) > 2 else ""
+    return "{" + ", ".join(f"{k.name}: {k.example}" for k in needed[:2]) + more + "}"
+
+
 def unknown_key(ledger: Ledger, name: Text, known: list[str], title: str) -> None:
     """Tell a key that nothing knows, with the nearest known one and what a missing space may have done to it."""
     glued = next((k for k in known if name.value.startswith(f"{k}:")), None)
@@ -49,7 +55,7 @@ def unknown_key(ledger: Ledger, name: Text, known: list[str], title: str) -> Non
         ledger.wrong(name, "no space after the colon", f"{glued}: {name.value[len(glued) + 1:].strip() or '...'}",
                      "put a space after the colon")
         return
-    mend = did_you_mean(name.value, known) or f"known: {', '.join(known)}"
+    mend = ledger.guess(name.value, known) or f"known: {', '.join(known)}"
     ledger.wrong(name, f"no key of {title} has this name", mend=mend)
 
 
@@ -63,7 +69,7 @@ def choice(ledger: Ledger, node: Node, allowed: Sequence[str], expected: str = "
         if word.casefold() == flat:
             return word
     ledger.wrong(text, "this word is not known here", expected or f"one of {', '.join(allowed)}",
-                 did_you_mean(flat, list(allowed), 1))
+                 ledger.guess(flat, list(allowed), 1))
     return None
 
 
@@ -92,7 +98,7 @@ def points(ledger: Ledger, node: Node, least: int, most: int, example: str) -> t
             return None
         pieces = [(word, whole, at) for word, at in words_in(whole)]
     if not least <= len(pieces) <= most:
-        ledger.wrong(node, f"{len(pieces)} names where {wanted} should stand", expected)
+        ledger.wrong(node, f"{len(pieces)} name{'' if len(pieces) == 1 else 's'} where {wanted} should stand", expected)
         return None
     names = [ledger.point(word, text.at(at)) for word, text, at in pieces]
     good = [name for name in names if name is not None]

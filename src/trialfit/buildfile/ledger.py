@@ -1,14 +1,15 @@
 """The running list of problems and suspicions while one file is read, and what the file has named so far."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from trialfit.buildfile.names import NAME_RULE, did_you_mean, is_name
-from trialfit.buildfile.problem import Problem, shown
+from trialfit.buildfile.problem import MOST, Problem, shown
 from trialfit.buildfile.tree import Node, Text, typed
 from trialfit.findings import Place
 
-MOST_GUESSED = 60
-"""Unknown names for which the nearest known ones are looked up; beyond, only the name is told."""
+MOST_GUESSED = 20_000
+"""Names that unknown ones are compared with in one file; beyond, an unknown name is told without the nearest ones."""
 
 
 @dataclass(slots=True)
@@ -17,6 +18,7 @@ class Ledger:
     may stand there."""
 
     file: str
+    source: str = ""
     whole: bool = True
     length_unit: str | None = None
     problems: list[Problem] = field(default_factory=list)
@@ -26,6 +28,11 @@ class Ledger:
     sizes: dict[str, float] = field(default_factory=dict)
     """sizes that readings name, with the mean as typed [mm]"""
     guessed: int = 0
+
+    @property
+    def full(self) -> bool:
+        """So many problems that no more are looked for."""
+        return len(self.problems) > MOST
 
     def wrong(self, where: Node | Place, message: str, expected: str = "", mend: str = "", *, said: str | None = None,
               weight: int = 1) -> None:
@@ -40,10 +47,11 @@ class Ledger:
         text = shown(said) if said is not None else "" if isinstance(where, Place) else typed(where)
         self.suspicions.append(Problem(place, text, message, mend=mend))
 
-    def guess(self, name: str, known: "list[str] | dict[str, None] | tuple[str, ...]") -> str:
-        """``did you mean ...?``, for the first sixty unknown names."""
-        self.guessed += 1
-        return did_you_mean(name, known) if self.guessed <= MOST_GUESSED else ""
+    def guess(self, name: str, known: Iterable[str], most: int = 3) -> str:
+        """``did you mean ...?``, as long as the file has not asked for it too often."""
+        pool = list(known)
+        self.guessed += len(pool) + 10
+        return did_you_mean(name, pool, most) if self.guessed <= MOST_GUESSED else ""
 
     def point(self, name: str, place: Place, said: str | None = None) -> str | None:
         """A hardpoint's name where one is used: well-formed, and named by some reading."""

@@ -7,15 +7,16 @@ A comma parts repeats, but one between two digits is taken as a decimal comma an
 the half width of the 95 % interval, so its standard deviation is doubt / 1.96.
 """
 
+import itertools
 import math
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trialfit.buildfile.amounts import begins_number, quantity
 from trialfit.buildfile.ledger import Ledger, plain
-from trialfit.buildfile.names import NAME_RULE, did_you_mean, is_name, slips
+from trialfit.buildfile.names import NAME_RULE, is_name, slips
 from trialfit.buildfile.tree import Items, Node, Text, what
 from trialfit.findings import Place
 from trialfit.units import DOUBT_FACTOR, UnitsError, neighbours_suspicion, parse
@@ -30,6 +31,8 @@ EXAMPLES = {
     ReadingKind.ANGLE: "angle nose tail 3.5 deg up",
     ReadingKind.SIZE: "size axle tube 76.2 mm",
 }
+MOST_READINGS = 5_000
+MOST_REPEATS = 10_000
 _COUNTS = {ReadingKind.TAPE: 2, ReadingKind.HEIGHT: 1, ReadingKind.OFFSET: 1, ReadingKind.STATION: 1}
 _NUMBER_WORD = {1: "one hardpoint", 2: "two hardpoints"}
 
@@ -74,7 +77,12 @@ def notebook(ledger: Ledger, node: Node, instruments: Mapping[str, Instrument]) 
     readings: list[Reading] = []
     mentions: list[tuple[str, Text]] = []
     counts: Counter[str] = Counter()
+    if _too_many(ledger, node):
+        return ()
     for item in node.items:
+        if ledger.full:
+            ledger.whole = False
+            break
         line = _line(ledger, item, mentions)
         if line is None:
             continue
@@ -94,6 +102,18 @@ def notebook(ledger: Ledger, node: Node, instruments: Mapping[str, Instrument]) 
     _doubt_neighbours(ledger, readings)
     _doubt_sides(ledger, readings)
     return tuple(readings)
+
+
+def _too_many(ledger: Ledger, node: Items) -> bool:
+    """Whether there are more readings, or more repeats in all of them, than any vehicle needs."""
+    repeats = sum(item.value.count(",") + 1 for item in node.items if isinstance(item, Text))
+    for count, most, things in ((len(node.items), MOST_READINGS, "readings"), (repeats, MOST_REPEATS, "repeats")):
+        if count > most:
+            ledger.wrong(node.place, f"{count:,} {things} are too many", f"at most {most:,}", "is this the build file?",
+                         weight=0)
+            ledger.whole = False
+            return True
+    return False
 
 
 def _line(ledger: Ledger, item: Node, mentions: list[tuple[str, Text]]) -> _Line | None:
@@ -132,10 +152,14 @@ def _line(ledger: Ledger, item: Node, mentions: list[tuple[str, Text]]) -> _Line
             return None
     else:
         size = ""
-        points = _points(ledger, text, kind, names, mentions)
+        points = _points(ledger, text, kind, names, mentions) if first < len(words) else ()
     if first == len(words):
+        for word, _ in names:
+            if is_name(word):
+                ledger.points.setdefault(word)
+        remark = re.match(r"[ \t]+#\S", ledger.source[text.end : text.end + 20])
         ledger.wrong(text, "no number in this reading", f"a line such as {EXAMPLES[kind]}",
-                     "write down what the tape or gauge showed")
+                     "what stands after # is a remark" if remark else "write down what the tape or gauge showed")
         if kind is ReadingKind.SIZE:
             ledger.sizes.setdefault(size, 1.0)
         return None
@@ -153,7 +177,7 @@ def _kind(ledger: Ledger, text: Text, word: tuple[str, int]) -> ReadingKind | No
     if stripped in kinds:
         mend = f"write {stripped} and a space"
     else:
-        mend = did_you_mean(word[0], kinds)
+        mend = ledger.guess(word[0], kinds)
     ledger.wrong(text.at(word[1]), "no kind of reading has this name", "tape, height, offset, station, angle or size",
                  mend, said=word[0])
     return None
@@ -231,8 +255,6 @@ def _reading(ledger: Ledger, line: _Line, instruments: Mapping[str, Instrument])
 
 
 def _numbered(reading: Reading, count: int) -> Reading:
-    from dataclasses import replace
-
     return replace(reading, identity=f"{reading.identity} #{count}")
 
 
@@ -323,18 +345,34 @@ def _one(ledger: Ledger, line: _Line, said: str, at: int, dimension: str, repeat
     read = quantity(ledger, said, line.text.at(at), dimension)
     if read is not None:
         return read.value
-    if repeats and re.fullmatch(r"[-+]?[0-9.,/ ]+", said) and len(ledger.problems) == known + 1:
-        from dataclasses import replace
-
+    if len(ledger.problems) == known:
+        return None
+    stray = _stray(said, dimension)
+    if stray:
+        rest = said[stray:]
+        mend = ledger.guess(rest.split()[0], [*SIGN_WORDS.get(line.kind, ()), "by"])
+        if rest.split()[0].casefold() in [k.value for k in ReadingKind]:
+            mend = "begin a new line with a dash for it"
+        ledger.problems.pop()
+        ledger.wrong(line.text.at(at + stray), "this stands after the amount",
+                     "nothing more, or a side, +- and a doubt, by and an instrument", mend, said=rest)
+    elif repeats and re.fullmatch(r"[-+]?[0-9.,/ ]+", said):
         ledger.problems[-1] = replace(ledger.problems[-1], mend="write the unit after every repeat: 612 mm, 613 mm")
-    tail = re.search(r"(?<=\s)[A-Za-z_][\w.-]*$", said)
-    if tail and ledger.problems and not ledger.problems[-1].mend and len(said.split()) > 2:
-        from dataclasses import replace
-
-        ledger.problems[-1] = replace(
-            ledger.problems[-1], mend="hardpoints stand before the number; after it: a side, +- and a doubt, by and an "
-            "instrument")
     return None
+
+
+def _stray(said: str, dimension: str) -> int:
+    """Where words begin that follow a complete amount with its unit; 0 when none do."""
+    for cut in itertools.islice(re.finditer(r"\s+(?=[A-Za-z_])", said), 4):
+        before = said[: cut.start()].strip()
+        if before.endswith(tuple("0123456789")):
+            continue
+        try:
+            parse(before, dimension)
+        except UnitsError:
+            continue
+        return cut.end()
+    return 0
 
 
 def _give_or_take(
@@ -371,7 +409,7 @@ def _instrument(
     found = instruments.get(said)
     if found is None:
         known = ", ".join(instruments)
-        mend = did_you_mean(said, list(instruments)) if said else ""
+        mend = ledger.guess(said, instruments) if said else ""
         ledger.wrong(line.text.at(at), "no instrument has this name", f"one of {known}",
                      mend or "describe it under instruments", said=said or "by")
         return None

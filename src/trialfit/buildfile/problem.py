@@ -9,7 +9,7 @@ SHOWN = 60
 """Longest piece of typed text that a message repeats [characters]."""
 
 MOST = 200
-"""Problems listed before the rest is only counted."""
+"""Problems listed; of any more it is only said that there are more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,13 +51,10 @@ def shown(text: str) -> str:
 
 
 def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
-    """Problems without doubles, faults of structure first, then by line; the list ends after 200 with a count."""
+    """Problems without doubles, faults of structure first, then by line; the list ends after 200."""
     ordered = sorted(dict.fromkeys(problems), key=lambda p: (p.weight, p.place.line, p.place.column))
     if len(ordered) <= MOST:
         return tuple(ordered)
     last = ordered[MOST - 1]
-    more = len(ordered) - MOST + 1
-    return (
-        *ordered[: MOST - 1],
-        Problem(last.place, "", f"and {more} more problems", mend="mend the ones above first"),
-    )
+    more = Problem(last.place, "", "there are more problems than these", mend="mend the ones above first")
+    return (*ordered[: MOST - 1], more)

@@ -87,7 +87,7 @@ def _read(text: str, file: str, digest: str) -> Loaded:
         return Loaded(None, in_order(refused), (), "", digest)
     digest = digest or digest_of(text.encode("utf-8"))
     tree = grown(text, file)
-    ledger = Ledger(file, whole=tree.whole)
+    ledger = Ledger(file, text, tree.whole)
     ledger.problems += tree.problems
     build = None
     if tree.root is None:
@@ -112,7 +112,7 @@ def _version(ledger: Ledger, root: Table) -> bool:
             near = next((key for key in others if key.value.casefold() in ("trialfit", "version")), None)
             ledger.wrong(near or Place(ledger.file, root.place.line), "the version of the format is missing",
                          f"trialfit: {VERSION}", f"write trialfit: {VERSION} in the first line", weight=0)
-        else:
+        elif ledger.whole:
             ledger.doubt(Place(ledger.file, root.place.line), f"no version of the format: read as version {VERSION}",
                          f"write trialfit: {VERSION} in the first line")
         return True
@@ -139,6 +139,8 @@ def _build(ledger: Ledger, root: Table, digest: str) -> Build:
             # what stands under a misspelt key is not found under the right one either
             ledger.whole = False
         elif isinstance(value, Text) and value.nothing:
+            if not ledger.whole:
+                continue
             if key.value == "readings":
                 ledger.wrong(key, "no readings", "one reading a line, e.g. - tape eye.L pad.L 612 mm",
                              "write the first one below, with a dash before it")
@@ -201,7 +203,7 @@ def _settings(ledger: Ledger, given: dict[str, Node]) -> tuple[str, Settings]:
     if "name" in given:
         text = plain(ledger, given["name"], "what the build is called, e.g. Estate, axle swap")
         name = text.value.strip() if text is not None else ""
-    units = choice(ledger, given["units"], ("metric", "inch")) if "units" in given else None
+    units = _system(ledger, given["units"]) if "units" in given else None
     fraction = choice(ledger, given["fraction"], ("16", "32"), "16 or 32") if "fraction" in given else None
     paper = choice(ledger, given["paper"], ("A4", "Letter")) if "paper" in given else None
     if "length unit" in given:
@@ -209,6 +211,15 @@ def _settings(ledger: Ledger, given: dict[str, Node]) -> tuple[str, Settings]:
     default = Settings()
     return name, Settings(units or default.units, int(fraction or default.fraction), paper or default.paper,
                           _block(ledger, given.get("load state")))
+
+
+def _system(ledger: Ledger, node: Node) -> str | None:
+    said = node.value.casefold() if isinstance(node, Text) else ""
+    meant = {"imperial": "inch", "inches": "inch", "in": "inch", "us": "inch", "mm": "metric", "si": "metric"}.get(said)
+    if meant is None:
+        return choice(ledger, node, ("metric", "inch"))
+    ledger.wrong(node, "this word is not known here", "one of metric, inch", f"write {meant}")
+    return None
 
 
 def _length_unit(ledger: Ledger, node: Node) -> str | None:

@@ -105,11 +105,13 @@ def spot(ledger: Ledger, node: Node) -> Spot | None:
             node, f"{len(pieces)} coordinate{'' if len(pieces) == 1 else 's'} where three should stand", _SPOT, mend
         )
         return None
-    values = [_coordinate(ledger, said, text, at, *axis) for (said, text, at), axis in zip(pieces, _AXES)]
-    if any(v is None for v in values):
-        return None
-    x, y, z = (v for v in values if v is not None)
-    return x, y, z
+    values: list[float] = []
+    for (said, text, at), (axis, words) in zip(pieces, _AXES):
+        value = _coordinate(ledger, said, text, at, axis, words)
+        if value is None:
+            return None
+        values.append(value)
+    return values[0], values[1], values[2]
 
 
 def _coordinate(ledger: Ledger, said: str, text: Text, at: int, axis: str, words: dict[str, float]) -> float | None:

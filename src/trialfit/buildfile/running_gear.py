@@ -6,7 +6,6 @@ from trialfit.buildfile.amounts import amount, angle, length, stiffness
 from trialfit.buildfile.forms import choice, form, point, points, words_in
 from trialfit.buildfile.keys import LEAF, LEAVES, LINK, LINKS, MOUNTS, SHAFT, STOPS, SUSPENSION_TYPES
 from trialfit.buildfile.ledger import Ledger, plain
-from trialfit.buildfile.names import did_you_mean
 from trialfit.buildfile.tree import Items, Node, Table, Text, what
 from trialfit.findings import Place
 from trialfit.vehicle import (
@@ -37,7 +36,7 @@ def bodies(ledger: Ledger, node: Node) -> Bodies:
     rider: dict[str, str] = {}
     for key, value in node.pairs:
         if key.value not in BODY_NAMES:
-            mend = did_you_mean(key.value, BODY_NAMES, 1)
+            mend = ledger.guess(key.value, BODY_NAMES, 1)
             ledger.wrong(key, "no body has this name", f"one of {', '.join(BODY_NAMES)}", mend)
             continue
         if isinstance(value, Text) and value.nothing:
@@ -143,7 +142,7 @@ def _links(ledger: Ledger, node: Table, name: str, riding: Riding) -> Suspension
     if links is None or (with_rod and rod is None):
         return None
     if len(links) != count:
-        ledger.wrong(found["links"], f"{len(links)} links, and {name} has {count}", f"{count} links",
+        ledger.wrong(found["links"], f"{len(links)} links where {name} has {count}", f"{count} links",
                      "add or take out links, or choose another type")
         return None
     if name.startswith("triangulated"):
@@ -286,6 +285,14 @@ def shaft(ledger: Ledger, node: Node, riding: Riding) -> Shaft | None:
         return None
     if front == rear:
         ledger.wrong(node, f"both joints are {front}", "the front joint's hardpoint and the rear one's")
+        return None
+    if riding.on(front) == "axle" and riding.on(rear) in ("engine", "frame") and ledger.whole:
+        ledger.wrong(
+            node,
+            "the joint on the axle stands in front",
+            "front: the joint on the engine, rear: the one on the axle",
+            f"write front: {rear}, rear: {front}",
+        )
         return None
     good = riding.check(ledger, found["front"], front, ("engine", "frame"), "the front joint")
     good = riding.check(ledger, found["rear"], rear, ("axle",), "the rear joint") and good

@@ -138,10 +138,11 @@ def _broken(error: Any, source: str, file: str) -> _Break:
     if "quoted scalar" in context and "end of stream" in said:
         line = lines[there[0]]
         quote = line[there[1] : there[1] + 1]
-        again = quote == '"' and line.count('"', there[1] + 1) >= 2
-        mend = ("the inch mark inside double quotes ends them: write in, or put the text in single quotes" if again else
-                f"put the closing {quote} at the end of the text")
-        return say(there, f"the quote {quote} that opens here is never closed", mend=mend)
+        if quote == '"' and line[: there[1]].endswith('"'):
+            return say(there, "the inch mark inside double quotes ends them",
+                       mend="write in for the inch mark, or put the text in single quotes")
+        return say(there, f"the quote {quote} that opens here is never closed",
+                   mend=f"put the closing {quote} at the end of the text")
     if "escape" in said:
         return say(
             here, "a backslash inside double quotes", mend="use / in a fraction, or single quotes round the text"
@@ -200,7 +201,7 @@ def _flow(lines: list[str], there: tuple[int, int], here: tuple[int, int], said:
     if here[0] > there[0]:
         return say(there, f"the {opened} that opens here is not closed", mend=f"put {closing} after the last item",
                    last=here[0])
-    if "'}'" in said or "']'" in said:
+    if re.search(r"but got '[]}]'", said):
         return say(there, f"the {opened} that opens here is not closed before the next bracket closes",
                    mend=f"put {closing} after the last item")
     return say(here, f"a comma or {closing} is missing before this", mend="part the items with commas")

@@ -8,7 +8,6 @@ from trialfit.buildfile.amounts import amount, amount_in, length
 from trialfit.buildfile.forms import choice, form, point, points
 from trialfit.buildfile.keys import MESH_ENDINGS, SHAPES
 from trialfit.buildfile.ledger import Ledger, plain
-from trialfit.buildfile.names import did_you_mean
 from trialfit.buildfile.running_gear import BODY_NAMES, Riding
 from trialfit.buildfile.tree import Items, Node, Table, Text, what
 from trialfit.standards import KINDS
@@ -53,9 +52,7 @@ def _shape(ledger: Ledger, key: Text, node: Node, riding: Riding) -> Shape | Non
         return None
     given = [name for name, _ in node.pairs if name.value in SHAPES]
     if not given:
-        near = next(
-            (did_you_mean(name.value, _FORMS, 1) for name, _ in node.pairs if did_you_mean(name.value, _FORMS, 1)), ""
-        )
+        near = next(filter(None, (ledger.guess(name.value, _FORMS, 1) for name, _ in node.pairs)), "")
         ledger.wrong(key, "no form of a shape is named", f"one of {', '.join(_FORMS)}", near)
         return None
     if len(given) > 1:

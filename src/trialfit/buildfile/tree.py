@@ -6,7 +6,7 @@ second document are refused, duplicate keys are told.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from trialfit.buildfile.limits import DEEPEST, MOST_ENTRIES
@@ -151,7 +151,10 @@ def planted(text: str, file: str) -> tuple[Node | None, list[Problem]]:
                 raise _refused(event, file, text, "a second document begins here",
                                "keep one vehicle in one file and take the line --- out")
             if event.version or event.tags:
-                raise _refused(event, file, text, "a line that begins with % orders the reader about", "take it out")
+                # the mark of a document stands at its ---, the guilty line above it
+                at = next((n for n, line in enumerate(text.splitlines(), 1) if line.startswith("%")), 1)
+                raise Refused(Problem(Place(file, at), "%", "a line that begins with % orders the reader about",
+                                      mend="take it out", weight=0))
             continue
         if kind == "AliasEvent" or getattr(event, "anchor", None):
             raise _refused(event, file, text, "anchors (&) and aliases (*) are not read here",
@@ -173,7 +176,7 @@ def planted(text: str, file: str) -> tuple[Node | None, list[Problem]]:
             node = Text(event.value, Place(file, first.line + 1, first.column + 1), first.index, last.index,
                         event.style or "", last.line - first.line + 1)
         else:
-            node = _closed(stack.pop(), event.end_mark.index, problems)
+            node = _closed(stack.pop(), event.end_mark.index, problems, text)
         if stack:
             stack[-1].children.append(node)
         else:
@@ -183,7 +186,7 @@ def planted(text: str, file: str) -> tuple[Node | None, list[Problem]]:
     return root, problems
 
 
-def _closed(done: _Open, end: int, problems: list[Problem]) -> Node:
+def _closed(done: _Open, end: int, problems: list[Problem], text: str) -> Node:
     if not done.table:
         return Items(tuple(done.children), done.place, done.start, end, done.flow)
     pairs: list[tuple[Text, Node]] = []
@@ -206,5 +209,14 @@ def _closed(done: _Open, end: int, problems: list[Problem]) -> Node:
                                     mend="put both together or give one another name", weight=0))
         else:
             seen[key.value] = key
-            pairs.append((key, value))
+            pairs.append((key, _beside(key, value, text)))
     return Table(tuple(pairs), done.place, done.start, end, done.flow)
+
+
+def _beside(key: Text, value: Node, text: str) -> Node:
+    """A value that is not there stands after its key's colon, wherever the parser went on reading."""
+    if not isinstance(value, Text) or value.start != value.end:
+        return value
+    colon = text.find(":", key.end, key.end + 100)
+    at = colon + 1 if colon >= 0 else key.end
+    return replace(value, place=key.place, start=at, end=at)

@@ -6,7 +6,6 @@ from trialfit.buildfile.amounts import quantity
 from trialfit.buildfile.forms import words_in
 from trialfit.buildfile.keys import SIDES
 from trialfit.buildfile.ledger import Ledger, plain
-from trialfit.buildfile.names import did_you_mean
 from trialfit.buildfile.tree import Items, Node, Table, Text, what
 from trialfit.standards import KINDS, all_rules, rule
 from trialfit.vehicle import GapWish, Hint, RoutePlan, RuleChoice, Shape
@@ -36,7 +35,7 @@ def _side(ledger: Ledger, name: str, node: Node) -> Hint | None:
     words = words_in(text)
     side = words[0][0].casefold() if words else ""
     if side not in SIDES:
-        ledger.wrong(text, "no side has this name", _SIDE, did_you_mean(side, SIDES, 1))
+        ledger.wrong(text, "no side has this name", _SIDE, ledger.guess(side, SIDES, 1))
         return None
     rest = words[1:]
     if rest and rest[0][0].casefold() == "of":
@@ -122,7 +121,7 @@ def rules(ledger: Ledger, node: Node) -> tuple[RuleChoice, ...]:
     for key, value in node.pairs:
         if key.value not in names:
             ledger.wrong(
-                key, "no rule has this name", mend=did_you_mean(key.value, names) or f"known: {', '.join(names)}"
+                key, "no rule has this name", mend=ledger.guess(key.value, names) or f"known: {', '.join(names)}"
             )
             continue
         labels = [v.label for v in rule(key.value).versions]
@@ -133,7 +132,7 @@ def rules(ledger: Ledger, node: Node) -> tuple[RuleChoice, ...]:
             chosen = rule(key.value, text.value)
         except ValueError:
             ledger.wrong(text, f"rule {key.value} has no version of this name", f"one of: {'; '.join(labels)}",
-                         did_you_mean(text.value, labels, 1))
+                         ledger.guess(text.value, labels, 1))
             continue
         found.append(RuleChoice(key.value, chosen.in_force.label, key.place))
     return tuple(found)

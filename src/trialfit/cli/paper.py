@@ -35,8 +35,9 @@ def written(results: Results, weighed: Sequence[Weighed], found: Sequence[Findin
     from trialfit.sheets.whole import build_paper
 
     files: list[tuple[Path, str]] = []
+    today = date.today()
     for name, what, data in build_paper(results, weighed, found, paper or results.build.settings.paper,
-                                        date.today()):
+                                        f"{today.day} {today:%b %Y}"):
         path = folder / name
         _put(path, data)
         files.append((path, what))

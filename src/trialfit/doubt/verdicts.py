@@ -83,6 +83,8 @@ def pose_words(pose: tuple[float, float, float]) -> str:
 
 
 _UNCHECKED = "survey.unchecked."
+_NAMED = 8
+"""How many of them are named before the rest is counted; the survey sheet names them all."""
 
 
 def for_people(found: Sequence[Finding]) -> list[Finding]:
@@ -94,7 +96,7 @@ def for_people(found: Sequence[Finding]) -> list[Finding]:
     one = Finding(
         "survey.unchecked", alike[0].verdict,
         f"{len(names)} hardpoints hang on readings that nothing checks, so a misread one would not show: "
-        + ", ".join(names),
+        + ", ".join(names[:_NAMED]) + (f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""),
         "one more reading to each, such as a tape to a hardpoint it has none to yet; 'trialfit survey' says which "
         "help most")
     return worst_first([*(f for f in found if f not in alike), one])

@@ -1,7 +1,6 @@
 """Everything printed for one build: which sheets, under which names, and whether they may be cut from."""
 
 from collections.abc import Sequence
-from datetime import date
 
 from trialfit.checks import Results
 from trialfit.doubt import Weighed, for_people, pose_words, remedy
@@ -22,15 +21,15 @@ _CLOSEST = 12
 """How many of the gaps that fit are drawn, closest first; the others are counted."""
 
 
-def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Finding], paper: str, day: date
+def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Finding], paper: str, day: str
                 ) -> list[tuple[str, str, bytes]]:
-    """Every sheet of a build as (file name, what it is, bytes); ``paper`` is A4 or Letter.
+    """Every sheet of a build as (file name, what it is, bytes); ``paper`` is A4 or Letter, ``day`` the date as printed.
 
     A sheet that the build has nothing for is left out.
     """
     build = results.build
     settings = build.settings
-    meta = SheetMeta(build.name or "build", "1", build.digest, f"{day.day} {day:%b %Y}", settings.load_state, paper,
+    meta = SheetMeta(build.name or "build", "1", build.digest, day, settings.load_state, paper,
                      settings.fraction if settings.fraction > 16 else 32)
     sheets: list[tuple[str, str, bytes]] = []
     if results.placed:
