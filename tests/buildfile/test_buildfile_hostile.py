@@ -8,7 +8,7 @@ import pytest
 from trialfit.buildfile import Loaded, load, read
 from trialfit.buildfile.limits import MOST_BYTES
 
-N = 490_000
+N = MOST_BYTES - 10_000
 """Just under the limit of bytes, so that the other limits have to hold."""
 
 
@@ -76,10 +76,10 @@ HOSTILE = {
 
 def _timed(text: str) -> tuple[Loaded, float]:
     best = float("inf")
-    for _ in range(3):  # the machine may be busy with something else: the best of three counts
-        start = time.perf_counter()
+    for _ in range(3):  # time of the processor, and the best of three: the machine may be busy with something else
+        start = time.process_time()
         loaded = read(text, "hostile.yaml")
-        best = min(best, time.perf_counter() - start)
+        best = min(best, time.process_time() - start)
         if best < 1.0:
             break
     return loaded, best
@@ -104,7 +104,7 @@ def test_a_file_too_large_is_not_read_whole(tmp_path: Path) -> None:
     loaded = load(path)
     assert time.perf_counter() - start < 1.0
     assert str(loaded.problems[0]).startswith(
-        "big.yaml:1:1: 3,000,000,000 bytes are too many; expected at most 500,000"
+        "big.yaml:1:1: 3,000,000,000 bytes are too many; expected at most 400,000"
     )
 
 

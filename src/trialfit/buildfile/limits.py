@@ -9,7 +9,7 @@ import re
 from trialfit.buildfile.problem import Problem, shown
 from trialfit.findings import Place
 
-MOST_BYTES = 500_000
+MOST_BYTES = 400_000
 MOST_LINES = 12_000
 LONGEST_LINE = 2_000
 DEEPEST = 8

@@ -31,6 +31,8 @@ EXAMPLES = {
     ReadingKind.ANGLE: "angle nose tail 3.5 deg up",
     ReadingKind.SIZE: "size axle tube 76.2 mm",
 }
+FEWEST_HEIGHTS = 4
+"""Heights of different hardpoints say something about one another from this many on."""
 MOST_READINGS = 5_000
 MOST_REPEATS = 10_000
 _COUNTS = {ReadingKind.TAPE: 2, ReadingKind.HEIGHT: 1, ReadingKind.OFFSET: 1, ReadingKind.STATION: 1}
@@ -139,7 +141,7 @@ def _line(ledger: Ledger, item: Node, mentions: list[tuple[str, Text]]) -> _Line
                 ledger.points.setdefault(word)
         return None
     first = next((i for i in range(1, len(words)) if begins_number(words[i][0])), len(words))
-    if first == 1 and kind is not ReadingKind.SIZE and re.match(r"[0-9]+[A-Za-z_]+[.][A-Za-z]", words[1][0]):
+    if first == 1 < len(words) and kind is not ReadingKind.SIZE and re.match(r"[0-9]+[A-Za-z_]+[.][A-Za-z]", words[1][0]):
         ledger.wrong(text.at(words[1][1]), "this cannot name a hardpoint", NAME_RULE + ", e.g. eye.L", said=words[1][0])
         return None
     names = words[1:first]
@@ -487,7 +489,9 @@ def _doubt_neighbours(ledger: Ledger, readings: Sequence[Reading]) -> None:
         if reading.kind is ReadingKind.HEIGHT:
             groups.setdefault(("heights",), []).append(reading)
     told_of: set[int] = set()
-    for group in groups.values():
+    for key, group in groups.items():
+        if key == ("heights",) and len(group) < FEWEST_HEIGHTS:
+            continue
         ordered = sorted((abs(r.values[0]), i) for i, r in enumerate(group) if r.values[0] != 0.0)
         if len(ordered) < 2:
             continue

@@ -36,7 +36,8 @@ class Problem:
             tail.append(f"expected {self.expected}")
         if self.mend:
             tail.append(self.mend)
-        return head + "; ".join(tail)
+        # names in a message are repeated as typed; nothing in it may upset a terminal
+        return "".join(c if c.isprintable() else "?" for c in head + "; ".join(tail))
 
 
 def shown(text: str) -> str:

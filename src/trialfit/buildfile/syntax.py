@@ -154,6 +154,8 @@ def _broken(error: Any, source: str, file: str) -> _Break:
                    "break the line before the dash")
     if "cannot start any token" in said:
         sign = lines[here[0]][here[1] : here[1] + 1]
+        if sign == "\t":
+            return say(here, "a tab where the text should begin", mend="put a space in its place")
         return say(here, f"a text cannot begin with {sign}", mend="put the text in quotes")
     if "expected <block end>" in said or "expected the node content" in said or "did not find expected" in said:
         return _misplaced(lines, context, here, said, say)

@@ -96,12 +96,12 @@ def survey(solved: Survey, advice: Sequence[Advice]) -> None:
     if solved.names:
         console.print()
         table = _table("hardpoint", ">station", ">offset", ">height", ">give or take", "")
-        nothing = set(solved.unchecked_points)
+        alone = _unchecked(solved)
         for name in solved.names:
             x, y, z = solved.point(name)
             table.add_row(name, length(x, settings), length(y, settings), length(z, settings),
                           _small(SURE * solved.doubt_mm(name), settings),
-                          "nothing checks it" if name in nothing else "")
+                          f"nothing checks its {alone[name]}" if name in alone else "")
         console.print(table)
     if solved.sizes:
         table = _table("size", ">", ">give or take")
@@ -116,6 +116,19 @@ def survey(solved: Survey, advice: Sequence[Advice]) -> None:
             console.print(f"  {offer.words}: doubt {_small(SURE * offer.before_mm, settings)} -> "
                           f"{_small(SURE * offer.after_mm, settings)}", markup=False)
     console.print("\nstation rearward, offset to the right, height up; give or take: 95 %", style="dim")
+
+
+def _unchecked(solved: Survey) -> dict[str, str]:
+    """Hardpoint to the readings of it that nothing checks, in words."""
+    unseen = set(solved.unchecked_readings)
+    found: dict[str, list[str]] = {}
+    for reading in solved.build.readings:
+        if reading.identity in unseen:
+            for point in reading.points:
+                kinds = found.setdefault(point, [])
+                if reading.kind.value not in kinds:
+                    kinds.append(reading.kind.value)
+    return {point: ", ".join(kinds) for point, kinds in found.items()}
 
 
 def _amount(value: float, is_angle: bool) -> str:
