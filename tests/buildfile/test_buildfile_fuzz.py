@@ -55,16 +55,56 @@ def test_a_good_file_with_lines_moved(moves: list[tuple[int, int]]) -> None:
 
 
 @CALM
-@given(st.sampled_from(["tape", "height", "offset", "station", "angle", "size"]),
-       st.lists(st.sampled_from(["eye.L", "pad.L", "/", "612", "mm", "612 mm", "5' 3\"", ",", "+-", "by", "tape", "left",
-                                 "up", "-", "3 deg", "%", "½", "0", "1e9", "to", "±"]), max_size=10))
+@given(
+    st.sampled_from(["tape", "height", "offset", "station", "angle", "size"]),
+    st.lists(
+        st.sampled_from(
+            [
+                "eye.L",
+                "pad.L",
+                "/",
+                "612",
+                "mm",
+                "612 mm",
+                "5' 3\"",
+                ",",
+                "+-",
+                "by",
+                "tape",
+                "left",
+                "up",
+                "-",
+                "3 deg",
+                "%",
+                "½",
+                "0",
+                "1e9",
+                "to",
+                "±",
+            ]
+        ),
+        max_size=10,
+    ),
+)
 def test_any_order_of_the_words_of_a_reading(kind: str, words: list[str]) -> None:
     answered(f"trialfit: 1\nreadings:\n  - {kind} {' '.join(words)}\n")
 
 
 @CALM
-@given(st.text(max_size=40), st.sampled_from([("readings", 0), ("stops", "bump"), ("name",), ("shapes", "floor", "kind"),
-                                              ("fraction",), ("sides", "new"), ("shapes", "tank", "body")]))
+@given(
+    st.text(max_size=40),
+    st.sampled_from(
+        [
+            ("readings", 0),
+            ("stops", "bump"),
+            ("name",),
+            ("shapes", "floor", "kind"),
+            ("fraction",),
+            ("sides", "new"),
+            ("shapes", "tank", "body"),
+        ]
+    ),
+)
 def test_an_edit_changes_that_and_nothing_else_or_is_refused(value: str, path: tuple[str | int, ...]) -> None:
     try:
         made = edit(GOOD, path, value)

@@ -132,7 +132,7 @@ def schema() -> Schema:
     link = _table(keys.LINK, forms, "a link: its hardpoint on the frame, then the one on the axle")
     link_form: Schema = {"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}, link]}
     return {
-        "$schema": "https://" + "json-schema.org/draft/2020-12/schema",
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Build file of trialfit",
         **top,
         "$defs": {

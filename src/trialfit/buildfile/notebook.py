@@ -141,7 +141,11 @@ def _line(ledger: Ledger, item: Node, mentions: list[tuple[str, Text]]) -> _Line
                 ledger.points.setdefault(word)
         return None
     first = next((i for i in range(1, len(words)) if begins_number(words[i][0])), len(words))
-    if first == 1 < len(words) and kind is not ReadingKind.SIZE and re.match(r"[0-9]+[A-Za-z_]+[.][A-Za-z]", words[1][0]):
+    if (
+        first == 1 < len(words)
+        and kind is not ReadingKind.SIZE
+        and re.match(r"[0-9]+[A-Za-z_]+[.][A-Za-z]", words[1][0])
+    ):
         ledger.wrong(text.at(words[1][1]), "this cannot name a hardpoint", NAME_RULE + ", e.g. eye.L", said=words[1][0])
         return None
     names = words[1:first]

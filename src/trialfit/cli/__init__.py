@@ -8,6 +8,10 @@ __all__ = ["main"]
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command; ``arguments`` default to those of the process. Returns the exit code."""
+    import os
+
+    # the matrices here are small: more threads only get in each other's way
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     from trialfit.cli.app import run
 
     return run(arguments)

@@ -199,7 +199,7 @@ def sift(eqs: Equations, start: Floats) -> Sifted:
 
 
 def _own_up(stretch: Floats, eqs: Equations, group: Group) -> None:
-    """Grow the doubt of each reading of a group until it reaches as far as the reading is off, were it the wrong one."""
+    """Grow the doubt of each reading of a group to as far as the reading is off, were it the wrong one."""
     for row, off in zip(group.rows, group.off, strict=True):
         stretch[row] = max(float(stretch[row]), float(np.hypot(1.0, off / eqs.sd[row])))
 

@@ -3,7 +3,7 @@
 import math
 import statistics
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from trialfit.estimation import LOCAL_LIMIT
 from trialfit.findings import Place
@@ -145,25 +145,19 @@ def sort_out(readings: Sequence[Reading]) -> tuple[list[Observation], list[Probl
     """
     good: list[Observation] = []
     bad: list[Problem] = []
-    seen: dict[str, int] = {}
+    taken: set[str] = set()
     for reading in readings:
+        identity, number = reading.identity, 1
+        while identity in taken:
+            number += 1
+            identity = f"{reading.identity} #{number}"
+        taken.add(identity)
         fault = _fault(reading)
-        if fault is not None:
-            bad.append(Problem(reading.identity, *fault, where=reading.where))
-            continue
-        observation = observe(reading)
-        seen[reading.identity] = seen.get(reading.identity, 0) + 1
-        if seen[reading.identity] > 1:
-            observation = _renamed(observation, f"{reading.identity} #{seen[reading.identity]}", seen)
-        good.append(observation)
+        if fault is None:
+            good.append(observe(replace(reading, identity=identity)))
+        else:
+            bad.append(Problem(identity, *fault, where=reading.where))
     return good, bad
-
-
-def _renamed(observation: Observation, name: str, seen: dict[str, int]) -> Observation:
-    import dataclasses
-
-    seen.setdefault(name, 1)
-    return dataclasses.replace(observation, identity=name)
 
 
 def _fault(reading: Reading) -> tuple[str, str] | None:
