@@ -298,7 +298,8 @@ def test_what_cannot_be_opened(tmp_path: Path) -> None:
     assert refused(load(tmp_path / "utf16.yaml")) == (
         "utf16.yaml:1:1: the file is saved as UTF-16; expected UTF-8 text; save it again as UTF-8 in the editor")
     assert refused(load(tmp_path / "latin.yaml")) == (
-        'latin.yaml:2:10: "byte e9": not UTF-8 text; expected a text file in UTF-8; save it again as UTF-8 in the editor'
+        'latin.yaml:2:10: "byte e9": not UTF-8 text; expected a text file in UTF-8; '
+        "save it again as UTF-8 in the editor"
     )
 
 
