@@ -178,7 +178,7 @@ def test_a_suspension_that_sticks_before_its_stops_is_refused_by_part_and_heave(
 def _short_shackles(drop):
     points = dict(POINTS)
     for s, y in (("L", -520.0), ("R", 520.0)):
-        points[f"hanger.{s}"] = np.array([3290.0, y, 400.0 + drop])
+        points[f"hanger.{s}"] = np.array([3310.0, y, 400.0 + drop])
     return points
 
 
@@ -195,7 +195,7 @@ def test_an_axle_near_sticking_is_told_with_its_error_and_past_it_is_refused():
         assert any("near to sticking" in n for n in found.notes) == (found.fit_error_mm > 1e-6)
     else:
         pytest.fail("a shackle of 22 mm was not refused")
-    assert errors[0] < 1e-6
+    assert errors[0] < 1e-6 < errors[-1]
 
 
 def test_hardpoints_thrown_about_are_solved_or_refused_in_words():

@@ -8,7 +8,7 @@ def main() -> int:
     from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn
 
-    from trialfit.geometry.gaps import compile_all
+    from trialfit import geometry, motion
 
     console = Console(stderr=True)
     with Progress(TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"),
@@ -20,7 +20,9 @@ def main() -> int:
 
         if not console.is_terminal:
             print("compiling the kernels (once, under a minute) ...", file=sys.stderr, flush=True)
-        compile_all(report)
+        geometry.compile_all(report)
+        bar.update(task, description="compiling the suspension")
+        motion.compile_all()
     return 0
 
 
