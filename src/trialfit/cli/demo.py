@@ -1,10 +1,12 @@
 """The main job on two invented vehicles: readings to hardpoints, travel, gaps, cut list and paper."""
 
 import json as _json
+from functools import partial
 from pathlib import Path
 
 from rich.console import Console
 
+from trialfit import units
 from trialfit.cli.paper import written
 from trialfit.cli.work import opened, refuse, worked
 from trialfit.doubt import Weighed, for_people
@@ -38,19 +40,21 @@ def shown(out: Path, as_json: bool) -> int:
             return 2
         results, weighed, found = worked(build, path)
         files = written(results, weighed, found, out / name, None)
+        settings = build.settings
+        told = partial(units.retold, system=settings.units, fraction=settings.fraction)
         misread = _misread(examples / name / "misread.yaml", as_json)
         survey = results.survey
         worst = max((survey.doubt_mm(n) for n in survey.names), default=0.0)
         console.rule(f"[bold]{build.name}[/bold]  (invented)", align="left")
-        console.print(f"{len(survey.readings)} readings -> {len(survey.names)} hardpoints, the worst known to "
-                      f"{SURE * worst:.1f} mm; {len(weighed)} gaps held through the whole travel")
+        console.print(f"{len(survey.readings)} readings -> {len(survey.names)} hardpoints, the worst to within "
+                      f"{told(f'{SURE * worst:.1f} mm')}; {len(weighed)} gaps held through the whole travel")
         for f in _headline(found, weighed):
-            console.print(f"  [bold]{f.verdict.value}[/bold]  {f.reason}")
+            console.print(f"  [bold]{f.verdict.value}[/bold]  {told(f.reason)}")
             if f.remedy:
-                console.print(f"      do: {f.remedy}", markup=False)
+                console.print(f"      do: {told(f.remedy)}", markup=False)
         for cut in results.cuts:
-            console.print(f"  exhaust {cut.route}: {len(cut.pieces)} pieces, {cut.total_length_mm:.0f} mm of "
-                          f"centre line, {sum(n for _, n in cut.stock_to_buy)} bends to buy")
+            length = told(f"{cut.total_length_mm:.0f} mm")
+            console.print(f"  exhaust {cut.route}: {len(cut.pieces)} pieces, {length} of centre line, {sum(n for _, n in cut.stock_to_buy)} bends to buy")
         console.print(f"  {misread}", markup=False)
         for file, what in files:
             console.print(f"  {file}  {what}", markup=False)
@@ -75,7 +79,8 @@ def _misread(path: Path, as_json: bool) -> str:
     if not suspects:
         return f"{path.name}: no misread reading found"
     s = suspects[0]
-    return (f"{path.name}, one reading misread on purpose: found '{s.reading}', {amount_words(s.off, s.is_angle)}"
+    off = units.retold(amount_words(s.off, s.is_angle), build.settings.units, build.settings.fraction)
+    return (f"{path.name}, one reading misread on purpose: found '{s.reading}', {off}"
             + (f"; {s.guess}" if s.guess else ""))
 
 

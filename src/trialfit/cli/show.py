@@ -31,6 +31,10 @@ def length(mm: float, settings: Settings) -> str:
     return units.length_text(mm, settings.units, settings.fraction)
 
 
+def _told(text: str, settings: Settings) -> str:
+    return units.retold(text, settings.units, settings.fraction)
+
+
 def _small(mm: float, settings: Settings) -> str:
     return f"{mm:.1f} mm" if settings.units == "metric" else f"{mm / 25.4:.2f} in"
 
@@ -47,6 +51,7 @@ def findings(results: Results, found: Sequence[Finding]) -> None:
     """The answer of ``check``: what is open, worst first, then what fits, in short."""
     console = _console()
     counts = {v: sum(1 for f in found if f.verdict is v) for v in Verdict}
+    settings = results.build.settings
     open_ = [f for f in for_people(found) if f.verdict is not Verdict.FITS]
     fine = [f for f in found if f.verdict is Verdict.FITS]
     console.print(f"[bold]{results.build.name}[/bold]  " + ", ".join(f"{n} {v.value}" for v, n in counts.items() if n))
@@ -54,9 +59,9 @@ def findings(results: Results, found: Sequence[Finding]) -> None:
         console.print()
         console.print(f"[{_STYLE[f.verdict]}]{f.verdict.value}[/]  {f.name}" if _STYLE[f.verdict]
                       else f"{f.verdict.value}  {f.name}")
-        console.print(f"  {f.reason}", markup=False)
+        console.print(f"  {_told(f.reason, settings)}", markup=False)
         if f.remedy:
-            console.print(f"  do: {f.remedy}", markup=False)
+            console.print(f"  do: {_told(f.remedy, settings)}", markup=False)
         about = "; ".join(part for part in (f.rule, f.source, "" if f.where is None else str(f.where)) if part)
         if about:
             console.print(f"  ({about})", markup=False, style="dim")
@@ -67,7 +72,8 @@ def findings(results: Results, found: Sequence[Finding]) -> None:
         table = _table("what", ">margin", ">give or take")
         for f in least:
             assert f.margin is not None
-            table.add_row(f.name, f"{f.margin:.1f} {f.unit}", "" if f.sd is None else f"{SURE * f.sd:.1f} {f.unit}")
+            doubt = "" if f.sd is None else f"{SURE * f.sd:.1f} {f.unit}"
+            table.add_row(f.name, _told(f"{f.margin:.1f} {f.unit}", settings), _told(doubt, settings))
         if least:
             console.print(table)
 
@@ -80,8 +86,9 @@ def survey(solved: Survey, advice: Sequence[Advice]) -> None:
                   f"{len(solved.names)} hardpoints")
     for s in solved.suspects:
         where = "" if s.where is None else f"  ({s.where})"
-        console.print(f"\n[bold reverse]misread?[/]  {s.reading}: {amount_words(s.off, s.is_angle)}"
-                      f", give or take {_amount(SURE * s.off_sd, s.is_angle)}{where}")
+        console.print(f"\n[bold reverse]misread?[/]  {s.reading}: {_told(amount_words(s.off, s.is_angle), settings)}"
+                      f", give or take "
+                      f"{_told(_amount(SURE * s.off_sd, s.is_angle), settings)}{where}")
         if s.guess:
             console.print(f"  guess: {s.guess}", markup=False)
         if s.either_of:
@@ -167,9 +174,10 @@ def sweep(results: Results, weighed: Sequence[Weighed]) -> None:
         order = sorted(weighed, key=lambda w: w.margin_mm)
         for w in order:
             a = w.answer
-            table.add_row(f"{a.pair.a.name} / {a.pair.b.name}", f"{a.lower_mm:.1f}", f"{a.upper_mm:.1f}",
-                          f"{a.pair.required_mm:.0f}", "" if w.sd_mm is None else f"{SURE * w.sd_mm:.1f}",
-                          w.verdict.value, pose_words(a.pose))
+            table.add_row(f"{a.pair.a.name} / {a.pair.b.name}", _small(a.lower_mm, settings),
+                          _small(a.upper_mm, settings), _small(a.pair.required_mm, settings),
+                          "" if w.sd_mm is None else _small(SURE * w.sd_mm, settings), w.verdict.value,
+                          _told(pose_words(a.pose), settings))
         console.print(table)
-        console.print("\ngaps in mm; the true smallest gap lies between 'never under' and 'met' over the whole "
+        console.print("\nthe true smallest gap lies between 'never under' and 'met' over the whole "
                       "continuous travel", style="dim")

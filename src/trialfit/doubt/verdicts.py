@@ -30,9 +30,9 @@ def _of_gap(w: Weighed) -> Finding:
 
 def gap_words(w: Weighed) -> str:
     """The figure of a gap in words."""
-    doubt = "" if w.sd_mm is None else f", give or take {SURE * w.sd_mm:.0f}"
+    doubt = "" if w.sd_mm is None else f", give or take {SURE * w.sd_mm:.0f} mm"
     a = w.answer
-    return f"{a.upper_mm:.0f} mm{doubt}; wanted {a.pair.required_mm:.0f}"
+    return f"{a.upper_mm:.0f} mm{doubt}; wanted {a.pair.required_mm:.0f} mm"
 
 
 _HELPS = 0.9
@@ -57,7 +57,7 @@ def remedy(w: Weighed) -> str:
     if not w.advice:
         return apart
     best = w.advice[0]
-    falls = f"the doubt of this gap falls from {SURE * best.before_mm:.1f} to {SURE * best.after_mm:.1f} mm"
+    falls = f"the doubt of this gap falls from {SURE * best.before_mm:.1f} mm to {SURE * best.after_mm:.1f} mm"
     if best.after_mm > _HELPS * best.before_mm:
         return f"{apart}; no single reading more would settle it (the best, {best.words}: {falls})"
     return f"measure {best.words}: {falls}; or {apart}"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from trialfit.findings import Finding, Verdict, worst_first
 from trialfit.sheets.drawing import SMALL, SMALL_FIGURE, TEXT, TEXT_BOLD, Leaf, line, shifted
-from trialfit.sheets.marks import MEANING, GapBar, bar_scale, gap_bar, gap_words, verdict_words
+from trialfit.sheets.marks import MEANING, GapBar, bar_scale, gap_bar, gap_words, gap_words_inch, verdict_words
 from trialfit.sheets.paper import Cell, Column, Flow, Run, SheetMeta, Stop
 from trialfit.sheets.pdf import pdf
 
@@ -98,7 +98,8 @@ def _gaps(flow: Flow, gaps: Sequence[GapLine]) -> None:
 
 def _gap(flow: Flow, gap: GapLine, room: float, scale: int) -> None:
     words = [Run(gap.between, TEXT_BOLD)]
-    below = [Run(f"{gap_words(gap.bar)}{'; ' + gap.where if gap.where else ''}", TEXT)]
+    below = [Run(f"{gap_words(gap.bar)}{'; ' + gap.where if gap.where else ''}", TEXT),
+             Run(gap_words_inch(gap.bar), SMALL)]
     if gap.remedy:
         below.append(Run(f"Do: {gap.remedy}", TEXT))
     if gap.rule:

@@ -147,6 +147,17 @@ def gap_words(bar: GapBar) -> str:
     return f"{with_doubt(bar.lower_mm, bar.sd_mm, ', give or take ')}; {wanted}"
 
 
+def gap_words_inch(bar: GapBar) -> str:
+    """The same figures in inches, for the line under it.
+
+    >>> gap_words_inch(GapBar(31.2, 31.9, 25.0, 3.0))
+    '1.23 in, give or take 0.23 in; wanted 0.98 in'
+    """
+    size = "into each other by " if bar.lower_mm < 0.0 else ""
+    doubt = "doubt not known" if bar.sd_mm is None else f"give or take {SURE * bar.sd_mm / 25.4:.2f} in"
+    return f"{size}{abs(bar.lower_mm) / 25.4:.2f} in, {doubt}; wanted {bar.required_mm / 25.4:.2f} in"
+
+
 def legend(at: Point) -> list[Mark]:
     """The four marks with their words and meaning, one under the other, first base line at ``at``."""
     marks: list[Mark] = []

@@ -102,13 +102,14 @@ class Outline:
 @dataclass(frozen=True, slots=True)
 class GapMark:
     """A smallest gap: between ``first`` and ``second`` [mm, xyz at the pose where it is smallest], with ``words`` for
-    its figure (``31 ± 6 mm, wanted 25``) and ``between`` for the two things."""
+    its figure (``31 ± 6 mm, wanted 25``), ``inch_words`` for the same in inches, and ``between`` for the two things."""
 
     between: str
     words: str
     verdict: Verdict
     first_mm: tuple[float, float, float]
     second_mm: tuple[float, float, float]
+    inch_words: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,6 +38,7 @@ def summary_leaves(picture: Picture, meta: SheetMeta) -> list[Leaf]:
         flow.section("Smallest gaps over the whole travel", 10.0)
         rows: list[tuple[Cell, ...]] = [
             (Run(str(number), SMALL_BOLD), tuple(verdict_words(gap.verdict, (0.0, 0.0))), Run(gap.between, TEXT_BOLD),
-             Run(gap.words, SMALL)) for number, gap in enumerate(picture.gaps, 1)]
+             tuple(Run(words, SMALL) for words in (gap.words, gap.inch_words) if words))
+            for number, gap in enumerate(picture.gaps, 1)]
         flow.table((Column("", 0.3), Column("", 1.3), Column("", 2.5), Column("", 1.9)), rows)
     return flow.finish()

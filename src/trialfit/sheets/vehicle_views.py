@@ -10,6 +10,7 @@ from trialfit.doubt import Weighed
 from trialfit.findings import SURE, Verdict
 from trialfit.geometry import Rigid, Span
 from trialfit.geometry.solids import Box, Capsule, Frustum, Prism, Solid
+from trialfit.sheets.marks import GapBar, gap_words_inch
 from trialfit.sheets.picture import At, GapMark, Outline, Picture, outline_of_pipe, outline_of_points
 from trialfit.vehicle import BodyName, Drum, Plate, PosePoint, Travel
 
@@ -90,7 +91,8 @@ def _mark(w: Weighed) -> GapMark:
     else:
         doubt = "" if w.sd_mm is None else f" ± {SURE * w.sd_mm:.0f}"
         words = f"{a.upper_mm:.0f}{doubt} mm, wanted {a.pair.required_mm:.0f}"
-    return GapMark(f"{a.pair.a.name} to {a.pair.b.name}", words, w.verdict, a.at_a, a.at_b)
+    inch = gap_words_inch(GapBar(a.lower_mm, a.upper_mm, a.pair.required_mm, w.sd_mm))
+    return GapMark(f"{a.pair.a.name} to {a.pair.b.name}", words, w.verdict, a.at_a, a.at_b, inch)
 
 
 def picture_of(results: Results, weighed: Sequence[Weighed]) -> Picture:

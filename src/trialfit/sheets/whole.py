@@ -1,7 +1,9 @@
 """Everything printed for one build: which sheets, under which names, and whether they may be cut from."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
+from trialfit import units
 from trialfit.checks import Results
 from trialfit.doubt import Weighed, for_people, pose_words, remedy
 from trialfit.findings import Finding, Verdict, worst_first
@@ -55,9 +57,15 @@ def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Fi
     return sheets
 
 
+def _both(text: str) -> str:
+    """Lengths of a sentence in both systems, as everything printed has them."""
+    return units.retold(text, "metric", both=True)
+
+
 def _others(found: Sequence[Finding]) -> list[Finding]:
     """Findings that are no gaps; those that fit only where they carry a number."""
-    return [f for f in for_people(found) if not f.name.startswith("gap.")]
+    return [replace(f, reason=_both(f.reason), remedy=_both(f.remedy)) for f in for_people(found)
+            if not f.name.startswith("gap.")]
 
 
 def _gap_lines(weighed: Sequence[Weighed]) -> list[GapLine]:
@@ -68,7 +76,7 @@ def _gap_lines(weighed: Sequence[Weighed]) -> list[GapLine]:
         a = w.answer
         lines.append(GapLine(
             f"{a.pair.a.name} to {a.pair.b.name}", GapBar(a.lower_mm, a.upper_mm, a.pair.required_mm, w.sd_mm),
-            w.verdict, pose_words(a.pose), remedy(w), f"{a.pair.rule} ({a.pair.source})"))
+            w.verdict, _both(pose_words(a.pose)), _both(remedy(w)), f"{a.pair.rule} ({a.pair.source})"))
     return lines
 
 
@@ -83,6 +91,6 @@ def _stop(route: str, found: Sequence[Finding], results: Results) -> Stop:
     open_ = worst_first(f for f in found if f.verdict is not Verdict.FITS and _touches(route, f))
     if open_:
         more = f" And {len(open_) - 1} more: see the findings." if len(open_) > 1 else ""
-        return Stop(False, "cut", f"{open_[0].reason}.{more}", open_[0].remedy)
+        return Stop(False, "cut", f"{_both(open_[0].reason)}.{more}", _both(open_[0].remedy))
     return Stop(True, "cut", "every gap and bend of this route fits",
                 f"stands on {len(results.survey.readings)} readings")
