@@ -55,7 +55,7 @@ def shown(out: Path, as_json: bool) -> int:
         for cut in results.cuts:
             length = told(f"{cut.total_length_mm:.0f} mm")
             bends = sum(n for _, n in cut.stock_to_buy)
-            console.print(f"  exhaust {cut.route}: {len(cut.pieces)} pieces, {length} of centre line, {bends} bends to buy")
+            console.print(f"  exhaust {cut.route}: {len(cut.pieces)} pieces, {length} along its centre, {bends} bends")
         console.print(f"  {misread}", markup=False)
         for file, what in files:
             console.print(f"  {file}  {what}", markup=False)
