@@ -7,7 +7,7 @@ import pytest
 from invented_vehicle import PLACES, K, build, notebook, reading, spoil
 from scipy.optimize import least_squares
 
-from trialfit.survey import solve
+from trialfit.survey import plain, solve
 from trialfit.survey.start import net_of
 
 
@@ -280,7 +280,7 @@ def test_scraps_of_a_notebook_give_an_answer_not_a_fault(readings):
         for r in readings
     ):
         assert survey.problems
-    assert survey.to_json()["hardpoints"] == {}
+    assert plain(survey)["hardpoints"] == {}
 
 
 def test_points_that_coincide_are_solved_side_by_side():

@@ -8,6 +8,7 @@ from invented_vehicle import K, build, notebook, reading, spoil
 
 from trialfit.findings import Verdict
 from trialfit.survey import findings, solve
+from trialfit.survey import plain as as_plain
 
 
 @pytest.fixture(scope="module")
@@ -27,7 +28,7 @@ def survey():
 
 
 def test_plain_numbers(survey):
-    plain = json.loads(json.dumps(survey.to_json(), allow_nan=False))
+    plain = json.loads(json.dumps(as_plain(survey), allow_nan=False))
     assert set(plain["hardpoints"]["nose"]) == {"xyz_mm", "sd_mm"}
     assert plain["hardpoints"]["nose"]["xyz_mm"] == pytest.approx(list(survey.point("nose")), abs=1e-4)
     assert plain["hardpoints"]["nose"]["sd_mm"] == pytest.approx(list(survey.sd("nose")), abs=1e-4)

@@ -110,7 +110,7 @@ def survey(build: Path, *, point: str | None = None, json: Json = False) -> int:
     """
     from trialfit.cli import show
     from trialfit.cli.work import opened, refuse, watched
-    from trialfit.survey import advise, solve
+    from trialfit.survey import advise, plain, solve
 
     loaded = opened(build, json)
     if loaded is None:
@@ -124,7 +124,7 @@ def survey(build: Path, *, point: str | None = None, json: Json = False) -> int:
         progress(1, 2, "next reading")
         advice = advise(solved, point)
     if json:
-        answer = solved.to_json()
+        answer = plain(solved)
         answer["next"] = [
             {"measure": a.words, "before_mm": a.before_mm, "after_mm": a.after_mm} for a in advice]
         _out(answer)

@@ -11,8 +11,7 @@ from trialfit.cli.paper import written
 from trialfit.cli.work import opened, refuse, worked
 from trialfit.doubt import Weighed, for_people
 from trialfit.findings import SURE, Finding, Verdict
-from trialfit.survey import solve
-from trialfit.survey.result import amount_words
+from trialfit.survey import amount_words, solve
 
 EXAMPLES = ("estate", "flatbed")
 

@@ -10,8 +10,7 @@ from trialfit import units
 from trialfit.checks import Results
 from trialfit.doubt import Weighed, for_people, pose_words
 from trialfit.findings import SURE, Finding, Verdict
-from trialfit.survey import Advice, Survey
-from trialfit.survey.result import amount_words
+from trialfit.survey import Advice, Survey, amount_words
 from trialfit.vehicle import Settings
 
 _STYLE = {

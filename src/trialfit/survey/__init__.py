@@ -9,11 +9,11 @@ Sources: GUM (JCGM 100:2008) for doubt; Baarda 1968 and Pope 1976 (from memory) 
 
 from trialfit.survey.advice import Advice, advise, advise_for
 from trialfit.survey.observations import Observation, Problem, observe, reading_sd
-from trialfit.survey.result import Ambiguous, Checked, Survey, Suspect, Unsolved
+from trialfit.survey.result import Ambiguous, Checked, Survey, Suspect, Unsolved, amount_words
 from trialfit.survey.solving import solve
-from trialfit.survey.telling import findings
+from trialfit.survey.telling import findings, plain
 
 __all__ = [
     "Advice", "Ambiguous", "Checked", "Observation", "Problem", "Survey", "Suspect", "Unsolved", "advise",
-    "advise_for", "findings", "observe", "reading_sd", "solve",
+    "advise_for", "amount_words", "findings", "observe", "plain", "reading_sd", "solve",
 ]

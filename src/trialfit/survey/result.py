@@ -3,7 +3,6 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -194,12 +193,6 @@ class Survey:
         if name not in self.sizes:
             raise KeyError(f"no reading measures size {name}")
         return self.sizes[name]
-
-    def to_json(self) -> dict[str, Any]:
-        """Plain numbers and words, as ``survey --json`` prints them."""
-        from trialfit.survey.telling import plain
-
-        return plain(self)
 
 
 def amount_words(off: float, is_angle: bool) -> str:
