@@ -7,8 +7,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from trialfit.buildfile import load, read
+from trialfit.buildfile import load, read, starter
 from trialfit.checks import run
+from trialfit.survey import solve
 from trialfit.vehicle import ReadingKind
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
@@ -89,3 +90,12 @@ def test_an_inch_file_of_a_metric_vehicle_is_the_same_vehicle():
     same_gaps(metric, inch)
     for a, b in zip(metric.cuts[0].pieces, inch.cuts[0].pieces, strict=True):
         assert b.length_to_cut_mm == pytest.approx(a.length_to_cut_mm, abs=1e-3)
+
+
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_the_starters_own_readings_agree_with_each_other(units):
+    told = read(starter("invented", units), "mine.yaml")
+    survey = solve(told.build)
+    assert not survey.suspects
+    assert not survey.test_all.too_wide
+    assert len(survey.names) == 2

@@ -2,9 +2,9 @@
 
 import json
 
-_METRIC = ("612 mm", "365 mm", "462 mm left", "1210 mm", "1790 mm", "341 mm", "76.2 mm", "462 mm left, 464 mm left",
+_METRIC = ("581 mm", "365 mm", "462 mm left", "1210 mm", "1790 mm", "341 mm", "76.2 mm", "462 mm left, 464 mm left",
            "mm", "A4")
-_INCH = ('24 1/8 in', "14 3/8 in", "18 3/16 in left", '3\' 11 5/8"', '5\' 10 1/2"', "13 7/16 in", "3 in",
+_INCH = ('22 7/8 in', "14 3/8 in", "18 3/16 in left", '3\' 11 5/8"', '5\' 10 1/2"', "13 7/16 in", "3 in",
          "18 3/16 in left, 18 1/4 in left", "in", "Letter")
 
 _TEXT = """\
@@ -36,7 +36,7 @@ readings:
   - offset pad.L {offsets}
   - height pad.L {height2}
   - tape eye.L pad.L {tape} by tape-blind
-  - angle eye.L pad.L 2.5 deg down
+  - angle eye.L pad.L 2.4 deg down
   - size axle tube {size}
 
 # What you have measured so far is worked out by: trialfit survey THIS-FILE
