@@ -320,7 +320,7 @@ def _see_that_it_holds(axle: Axle, suspension: Suspension) -> None:
         rod = rods_of(suspension)[-1]
         if hasattr(suspension, "rod") and abs(upright[2]) > 0.9 * float(axle.data[-1, 6]):
             raise MotionError(
-                f"lateral rod {rod.name} stands upright: it locks the axle in heave and does not hold it sideways"
+                f"{rod.name} stands upright: it locks the axle in heave and does not hold it sideways"
             )
     null = left[:, 3]
     state: Literal["locks", "is loose"] = "locks" if float(np.max(np.abs(null @ jac[:, 4:6]))) > 0.02 else "is loose"
