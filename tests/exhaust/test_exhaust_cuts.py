@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from trialfit.exhaust import Kind, Way, cut_list, lay
@@ -77,6 +77,7 @@ def _walk(steps):
 
 
 @given(chains, st.lists(st.sampled_from([0, 0, 2, 4, 5]), max_size=6), st.sampled_from([0.0, 30.0]))
+@example([(0.0, 0.0, 1.0, 400.0), (1.0, 5.4e-08, 0.0, 400.0)], [], 0.0)
 @settings(max_examples=80, deadline=None)
 def test_route_is_built_back_from_the_cut_list_alone(steps, pies, least):
     points = _walk(steps)

@@ -24,7 +24,7 @@ Floats = NDArray[np.float64]
 
 SAW_MM = 3.0
 """Width a saw takes between two bends cut from one bend off the shelf [mm]; common practice."""
-_SAME_WAY_RAD = 1e-6
+_SAME_WAY_RAD = 1e-10
 _NO_LENGTH_MM = 1e-9
 
 
