@@ -78,10 +78,10 @@ def things(build: Build) -> list[Thing]:
         points = points_of(shape)
         bodies = frozenset({shape.body}) if shape.body else frozenset(build.body_of(p) for p in points)
         found.append(Thing(shape.name, shape.kind, bodies, frozenset(points), shape, shape.where))
-    if build.shaft is not None:
-        ends = (build.shaft.front, build.shaft.rear)
-        found.append(Thing("shaft", "shaft", frozenset(build.body_of(p) for p in ends), frozenset(ends), None,
-                           build.shaft.where))
+    ends = build.shaft_ends()
+    if build.shaft is not None and ends is not None:
+        found.append(Thing("shaft", "shaft", frozenset(body for _, body in ends), frozenset(point for point, _ in ends),
+                           None, build.shaft.where))
     for route in build.routes:
         named = {p for p in (route.outlet, route.end, *(c.point for c in route.corners)) if isinstance(p, str) and p}
         found.append(Thing(f"exhaust.{route.name}", "exhaust", frozenset({BodyName.FRAME.value}), frozenset(named),

@@ -101,21 +101,25 @@ def solids_of(shape: Shape, points: Points, sizes: Sizes, meshes: Mapping[str, T
     raise TypeError(f"unknown shape {type(shape).__name__}")
 
 
-def span_ends(thing: Thing, build: Build) -> tuple[str, str, Amount]:
-    """Both end points and the diameter of something that spans two bodies.
+Ends = tuple[tuple[str, str], tuple[str, str]]
+
+
+def span_ends(thing: Thing, build: Build) -> tuple[Ends, Amount]:
+    """Both ends (point, body it rides on) and the diameter of something that spans two bodies.
 
     Raises
     ------
     PlacingError
         for a shape that has no two ends
     """
-    if thing.of is None and build.shaft is not None:
-        return build.shaft.front, build.shaft.rear, build.shaft.diameter
-    if isinstance(thing.of, Tube):
-        return thing.of.start, thing.of.end, thing.of.diameter
-    if isinstance(thing.of, Cone):
-        widest = max(thing.of.diameter_start, thing.of.diameter_end, key=lambda a: a.mm)
-        return thing.of.start, thing.of.end, widest
+    shaft = build.shaft_ends()
+    if thing.of is None and build.shaft is not None and shaft is not None:
+        return shaft, build.shaft.diameter
+    if isinstance(thing.of, Tube | Cone):
+        ends = ((thing.of.start, build.body_of(thing.of.start)), (thing.of.end, build.body_of(thing.of.end)))
+        if isinstance(thing.of, Tube):
+            return ends, thing.of.diameter
+        return ends, max(thing.of.diameter_start, thing.of.diameter_end, key=lambda a: a.mm)
     raise PlacingError(
         f"{thing.name}: its hardpoints ride on {' and '.join(sorted(thing.bodies))}; only a tube or a cone can span "
         "two bodies. Say which body it rides on (body: axle)."
@@ -146,10 +150,10 @@ def place(thing: Thing, build: Build, points: Points, sizes: Sizes, paths: Paths
     if len(thing.bodies) == 1 and thing.of is not None:
         (body,) = thing.bodies
         return Placed(thing, Rigid(solids_of(thing.of, points, sizes, meshes), paths.get(body)))
-    start, end, diameter_of = span_ends(thing, build)
+    ((start, on_start), (end, on_end)), diameter_of = span_ends(thing, build)
     try:
         a, b = _at(points, start), _at(points, end)
         radius = amount_mm(diameter_of, sizes) / 2.0
     except PlacingError as error:
         raise PlacingError(f"{thing.name}: {error}") from None
-    return Placed(thing, Span(a, paths.get(build.body_of(start)), b, paths.get(build.body_of(end)), radius))
+    return Placed(thing, Span(a, paths.get(on_start), b, paths.get(on_end), radius))

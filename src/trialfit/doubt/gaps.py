@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from trialfit.checks import ON_AXLE, GapAnswer, Placed, PlacingError, Results, Thing, centre_line_of, place
+from trialfit.checks import ON_AXLE, GapAnswer, Placed, PlacingError, Results, Thing, centre_line_of, place, span_ends
 from trialfit.findings import Verdict, verdict_on
 from trialfit.geometry import Rigid, Span, gap_at
 from trialfit.geometry.carried import carried
@@ -185,13 +185,13 @@ def _add_side(results: Results, c: _Contact, state: PosePoint, movement: _Moveme
     """Take off the slope how far the side's surface comes out towards the other thing."""
     mover = c.one.mover
     if isinstance(mover, Span):
-        ends = _span_ends(results, c.one)
+        ends, _ = span_ends(c.one.thing, results.build)
         spots = [p if path is None else path.move(p, state) for p, path in
                  ((mover.a, mover.path_a), (mover.b, mover.path_b))]
         along = spots[1] - spots[0]
         share = min(1.0, max(0.0, float((c.at - spots[0]) @ along / (along @ along))))
-        for name, body, point, path, part in zip(
-                ends, (results.build.body_of(n) for n in ends), (mover.a, mover.b), (mover.path_a, mover.path_b),
+        for (name, body), point, path, part in zip(
+                ends, (mover.a, mover.b), (mover.path_a, mover.path_b),
                 (1.0 - share, share), strict=True):
             turn = np.eye(3) if path is None else path.pose(*state)[0]
             slope[results.survey.columns([name])] -= part * (c.out @ turn)
@@ -229,14 +229,6 @@ def _add_body(results: Results, body: str, point: Floats, out: Floats, state: Po
     comes = (rotations @ point + shifts) @ out
     for name, by_axis in zip(names, comes, strict=True):
         slope[results.survey.columns([name])] -= by_axis
-
-
-def _span_ends(results: Results, one: Placed) -> tuple[str, str]:
-    build = results.build
-    if isinstance(one.thing.of, Tube | Cone):
-        return one.thing.of.start, one.thing.of.end
-    assert build.shaft is not None
-    return build.shaft.front, build.shaft.rear
 
 
 def _reach(results: Results, one: Placed, here: Floats, way: Floats, points: Points,

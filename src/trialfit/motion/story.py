@@ -165,16 +165,14 @@ def _spans(build: Build, points: Mapping[str, Floats]) -> list[_Span]:
         asked += [
             (rod.name, "link", rod.frame, BodyName.FRAME, rod.axle, BodyName.AXLE) for rod in rods_of(build.suspension)
         ]
-    if build.shaft is not None:
-        front, rear = build.shaft.front, build.shaft.rear
-        # the joints ride on engine and axle whether or not the file lists them there
-        ends = [build.body_of(front), build.body_of(rear)]
-        on = [ends[0] if ends[0] != "frame" else "engine", ends[1] if ends[1] != "frame" else "axle"]
-        asked.append(("shaft", "shaft", front, on[0], rear, on[1]))
+    ends = build.shaft_ends()
+    if ends is not None:
+        asked.append(("shaft", "shaft", *ends[0], *ends[1]))
+    told = {frozenset((start, end)) for _, _, start, _, end, _ in asked}
     for shape in build.shapes:
         if isinstance(shape, Tube) and not shape.body:
             bodies = build.body_of(shape.start), build.body_of(shape.end)
-            if bodies[0] != bodies[1]:
+            if bodies[0] != bodies[1] and frozenset((shape.start, shape.end)) not in told:
                 asked.append((shape.name, shape.kind, shape.start, bodies[0], shape.end, bodies[1]))
     spans = []
     for name, kind, start, start_body, end, end_body in asked:

@@ -71,6 +71,15 @@ class Build:
                 return body
         return "frame"
 
+    def shaft_ends(self) -> tuple[tuple[str, str], tuple[str, str]] | None:
+        """Front and rear joint of the shaft, each with the body it rides on; None without a shaft. The joints ride on
+        engine and axle whether or not the file lists them there."""
+        if self.shaft is None:
+            return None
+        front, rear = self.body_of(self.shaft.front), self.body_of(self.shaft.rear)
+        return (self.shaft.front, "engine" if front == "frame" else front), (
+            self.shaft.rear, "axle" if rear == "frame" else rear)
+
     def hardpoint_names(self) -> tuple[str, ...]:
         """Every hardpoint that a reading names, in order of first mention."""
         seen: dict[str, None] = {}
