@@ -40,6 +40,8 @@ Floats = NDArray[np.float64]
 Points = Mapping[str, Floats]
 
 STEP_MM = 0.05
+_SIZE = 3
+"""Stands where an axis would, for a size."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -107,6 +109,7 @@ class _Movement:
         if build.mounts is not None and results.travel is not None:
             self.of_engine = (build.mounts.axis_front, build.mounts.axis_rear)
         self._kept: dict[tuple[str, float, float], tuple[Floats, Floats]] = {}
+        self._shapes: dict[tuple[str, str, int, float], Rigid] = {}
 
     def names(self, body: str) -> tuple[str, ...]:
         """Hardpoints that move ``body`` by moving what holds it."""
@@ -135,6 +138,33 @@ class _Movement:
                     shifts[i, axis] = (high[1] - low[1]) / (2.0 * STEP_MM)
             self._kept[key] = rotations, shifts
         return self._kept[key]
+
+    def shape(self, one: Placed, name: str, axis: int, step: float) -> Rigid:
+        """A thing that rides on one body, on one hardpoint shifted along ``axis`` or (``_SIZE``) with one size changed.
+
+        Raises
+        ------
+        MotionError
+            when a route cannot be laid like that
+        """
+        key = (one.thing.name, name, axis, step)
+        if key not in self._shapes:
+            results, points, sizes = self.results, self.results.points, self.results.sizes
+            if axis == _SIZE:
+                mm, sd = sizes[name]
+                sizes = {**sizes, name: (mm + step, sd)}
+            else:
+                points = _moved(points, name, axis, step)
+            lines = {}
+            if isinstance(one.thing.of, RoutePlan):
+                laid = centre_line_of(one.thing.of, points, sizes)
+                if laid is None:
+                    raise MotionError(f"{one.thing.name} cannot be laid when its points are shifted")
+                lines[one.thing.name] = laid
+            put = place(one.thing, results.build, points, sizes, {}, results.meshes, lines).mover
+            assert isinstance(put, Rigid)
+            self._shapes[key] = put
+        return self._shapes[key]
 
     def _pose(self, axle: bool, state: PosePoint, points: Points) -> tuple[Floats, Floats]:
         build = self.results.build
@@ -208,15 +238,10 @@ def _add_side(results: Results, c: _Contact, state: PosePoint, movement: _Moveme
         if results.survey.has(name):
             columns = results.survey.columns([name])
             for axis in range(3):
-                high, low = (_reach(results, c.one, here, way, _moved(results.points, name, axis, step), results.sizes)
-                             for step in (STEP_MM, -STEP_MM))
-                slope[columns[axis]] -= (high - low) / (2.0 * STEP_MM)
+                slope[columns[axis]] -= _comes(results, movement, c.one, here, way, (name, axis))
     for size in _sizes(c.one.thing, results.build):
         if size in results.survey.sizes:
-            mm, sd = results.sizes[size]
-            high, low = (_reach(results, c.one, here, way, results.points, {**results.sizes, size: (mm + step, sd)})
-                         for step in (STEP_MM, -STEP_MM))
-            slope[results.survey.columns([size])[0]] -= (high - low) / (2.0 * STEP_MM)
+            slope[results.survey.columns([size])[0]] -= _comes(results, movement, c.one, here, way, (size, _SIZE))
 
 
 def _add_body(results: Results, body: str, point: Floats, out: Floats, state: PosePoint, movement: _Movement,
@@ -231,25 +256,24 @@ def _add_body(results: Results, body: str, point: Floats, out: Floats, state: Po
         slope[results.survey.columns([name])] -= by_axis
 
 
-def _reach(results: Results, one: Placed, here: Floats, way: Floats, points: Points,
-           sizes: Mapping[str, tuple[float, float]]) -> float:
-    """How far the thing's own point at ``here`` lies along ``way`` on shifted hardpoints or sizes [mm]."""
-    if isinstance(one.thing.of, Mesh):
-        return float(way @ _on_scan(results, one.thing.of, here, points))
-    lines = {}
-    if isinstance(one.thing.of, RoutePlan):
-        laid = centre_line_of(one.thing.of, points, sizes)
-        if laid is None:
-            raise MotionError(f"{one.thing.name} cannot be laid when its points are shifted")
-        lines[one.thing.name] = laid
-    put = place(one.thing, results.build, points, sizes, {}, results.meshes, lines).mover
-    assert isinstance(put, Rigid)
-    assert isinstance(one.mover, Rigid)
-    near = _nearest(one.mover, here)
-    before, after = one.mover.solids[near], put.solids[min(near, len(put.solids) - 1)]
-    assert not isinstance(before, TriangleMesh)
-    assert not isinstance(after, TriangleMesh)
-    return float(way @ carried(before, after, here))
+def _comes(results: Results, movement: _Movement, one: Placed, here: Floats, way: Floats,
+           shift: tuple[str, int]) -> float:
+    """How far the thing's own point at ``here`` comes along ``way`` for each mm that a hardpoint or size shifts [-]."""
+    name, axis = shift
+    ends = []
+    for step in (STEP_MM, -STEP_MM):
+        if isinstance(one.thing.of, Mesh):
+            at = _on_scan(results, one.thing.of, here, _moved(results.points, name, axis, step))
+        else:
+            put = movement.shape(one, name, axis, step)
+            assert isinstance(one.mover, Rigid)
+            near = _nearest(one.mover, here)
+            before, after = one.mover.solids[near], put.solids[min(near, len(put.solids) - 1)]
+            assert not isinstance(before, TriangleMesh)
+            assert not isinstance(after, TriangleMesh)
+            at = carried(before, after, here)
+        ends.append(float(way @ at))
+    return (ends[0] - ends[1]) / (2.0 * STEP_MM)
 
 
 def _on_scan(results: Results, shape: Mesh, here: Floats, points: Points) -> Floats:
