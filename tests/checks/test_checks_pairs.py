@@ -2,7 +2,7 @@
 
 import pytest
 
-from trialfit.checks import pairs, slug, things
+from trialfit.checks import left_out, pairs, slug, things
 from trialfit.vehicle import Amount, Box, Build, GapWish, RoutePlan, RuleChoice, Settings, Shaft, Tube
 
 
@@ -69,3 +69,15 @@ def test_a_thing_that_spans_rides_on_both_bodies():
 @pytest.mark.parametrize("name, wanted", [("Axle tube, left", "axle-tube-left"), ("exhaust.main", "exhaust-main")])
 def test_slug(name, wanted):
     assert slug(name) == wanted
+
+
+def test_a_shared_hardpoint_joins_an_exhaust_only_to_what_it_can_be_bolted_to():
+    inside = Box("tank", "fuel", "frame", None, "outlet", "tank.2")
+    assert frozenset(("exhaust.main", "tank")) in names(a_build(shapes=(inside,)))
+    bolted = Box("gearbox", "gearbox", "engine", None, "outlet", "tank.2")
+    build = a_build(shapes=(bolted,))
+    assert frozenset(("exhaust.main", "gearbox")) not in names(build)
+    assert left_out(build) == [("gearbox", "exhaust.main", "outlet")]
+    wished = a_build(shapes=(bolted,), gaps=(GapWish("gearbox", "exhaust.main", 30.0),))
+    assert names(wished)[frozenset(("exhaust.main", "gearbox"))].required_mm == 30.0
+    assert left_out(wished) == []

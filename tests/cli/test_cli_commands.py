@@ -204,3 +204,27 @@ def test_demo_works_both_vehicles(ask, tmp_path):
                   "Look first"):
         assert words in out
     assert (tmp_path / "estate" / "wrap-main.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_a_name_with_brackets_is_only_a_name(ask, tmp_path):
+    path = tmp_path / "brackets.yaml"
+    path.write_text('trialfit: 1\nname: "x [/bold] [red]"\n' + READINGS_ONLY, encoding="utf-8")
+    for command in ("survey", "check"):
+        _, out, _ = ask(command, path)
+        assert "x [/bold] [red]" in out
+
+
+def test_a_wrong_call_with_json_still_answers_in_json(ask):
+    code, out, _ = ask("check", "--json")
+    assert code == 2
+    assert json.loads(out)["refused"][0]["message"]
+
+
+def test_sheets_of_a_route_that_is_gone_are_taken_away(ask, tmp_path):
+    stale = tmp_path / "cut-list-old.pdf"
+    stale.write_bytes(b"%PDF")
+    mine = tmp_path / "mine.txt"
+    mine.write_text("kept")
+    assert ask("sheets", EXAMPLES / "flatbed" / "build.yaml", "--out", tmp_path)[0] == 0
+    assert not stale.exists()
+    assert mine.exists()

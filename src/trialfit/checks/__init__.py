@@ -10,12 +10,12 @@ import trialfit.geometry.bend
 import trialfit.geometry.unroll
 import trialfit.standards
 import trialfit.structure  # noqa: F401
-from trialfit.checks.pairs import ON_AXLE, Pair, Thing, pairs, slug, things
+from trialfit.checks.pairs import ON_AXLE, Pair, Thing, left_out, pairs, slug, things
 from trialfit.checks.placing import Placed, PlacingError, Points, Sizes, centre_line_of, place, span_ends
 from trialfit.checks.results import GapAnswer, MeshFit, Results
 from trialfit.checks.run import domain_of, run
 
 __all__ = [
     "ON_AXLE", "GapAnswer", "MeshFit", "Pair", "Placed", "PlacingError", "Points", "Results", "Sizes", "Thing",
-    "centre_line_of", "domain_of", "pairs", "place", "run", "slug", "span_ends", "things",
+    "centre_line_of", "domain_of", "left_out", "pairs", "place", "run", "slug", "span_ends", "things",
 ]

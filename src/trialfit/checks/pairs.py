@@ -93,10 +93,19 @@ ON_AXLE = frozenset({BodyName.AXLE.value, BodyName.WHEEL_LEFT.value, BodyName.WH
 """The bodies that move as one with the axle."""
 
 
-def _together(a: Thing, b: Thing) -> bool:
-    """Whether nothing can come between the two: they ride as one, or hang on one point."""
-    if a.points & b.points:
-        return True
+_HOLDS_AN_EXHAUST = frozenset({"exhaust", "engine", "gearbox", "other"})
+
+
+def _joined_at(a: Thing, b: Thing) -> frozenset[str]:
+    """Hardpoints that both hang on, which joins them; an exhaust is joined so only to what it can be bolted to."""
+    kinds = {a.kind, b.kind}
+    if "exhaust" in kinds and not kinds <= _HOLDS_AN_EXHAUST:
+        return frozenset()
+    return a.points & b.points
+
+
+def _one_body(a: Thing, b: Thing) -> bool:
+    """Whether the two ride as one, so that nothing can come between them."""
     if len(a.bodies) == 1 and len(b.bodies) == 1 and "exhaust" not in (a.kind, b.kind):
         return a.bodies == b.bodies or (a.bodies | b.bodies) <= ON_AXLE
     return False
@@ -120,9 +129,9 @@ def pairs(build: Build) -> Iterator[Pair]:
     choices = {choice.rule: choice.version for choice in build.rules}
     for a, b in combinations(things(build), 2):
         exhaust = "exhaust" in (a.kind, b.kind)
-        if not (a.moves or b.moves or exhaust) or _together(a, b):
-            continue
         wish = _wish(build, a, b)
+        if wish is None and (not (a.moves or b.moves or exhaust) or _one_body(a, b) or _joined_at(a, b)):
+            continue
         if wish is not None:
             required, joined, where = wish
             if joined:
@@ -132,6 +141,15 @@ def pairs(build: Build) -> Iterator[Pair]:
                 continue
         required_mm, rule = required_gap(a.kind, b.kind, choices)
         yield Pair(a, b, required_mm, rule.name, _origin(rule), a.where)
+
+
+def left_out(build: Build) -> list[tuple[str, str, str]]:
+    """Pairs that would be asked for but hang on one hardpoint: both names and that hardpoint."""
+    found = []
+    for a, b in combinations(things(build), 2):
+        if (a.moves or b.moves or "exhaust" in (a.kind, b.kind)) and not _one_body(a, b) and not _wish(build, a, b):
+            found += [(a.name, b.name, point) for point in sorted(_joined_at(a, b))[:1]]
+    return found
 
 
 def _origin(rule: Rule) -> str:

@@ -10,6 +10,7 @@ from trialfit.checks.pairs import Pair
 from trialfit.checks.placing import Placed
 from trialfit.exhaust import CutList, LaidRoute, Wrap
 from trialfit.findings import Finding
+from trialfit.geometry.gaps import FAR_MM
 from trialfit.geometry.solids import TriangleMesh
 from trialfit.motion import Story
 from trialfit.survey import Survey
@@ -37,6 +38,12 @@ class GapAnswer:
     cells: int
     settled: bool
     through_travel: bool = True
+
+    @property
+    def closed(self) -> bool:
+        """Whether the smallest gap itself was sought; far above what is wanted the search stops at once, with
+        ``upper_mm`` only one gap met and ``pose`` not the worst."""
+        return self.lower_mm < self.pair.required_mm + FAR_MM
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 import math
 from typing import Any
 
-from trialfit.checks import Results
+from trialfit.checks import Results, left_out
 from trialfit.doubt import Weighed
 from trialfit.findings import Finding, Place
 
@@ -30,7 +30,8 @@ def gap(w: Weighed) -> dict[str, Any]:
         "pose": {"heave_mm": a.pose.heave, "roll_deg": math.degrees(a.pose.roll),
                  "rock_deg": math.degrees(a.pose.rock)},
         "place": {"on_first_mm": list(a.at_a), "on_second_mm": list(a.at_b)},
-        "settled": a.settled, "through_travel": a.through_travel, "rule": a.pair.rule, "source": a.pair.source,
+        "settled": a.settled, "closed": a.closed,
+        "through_travel": a.through_travel, "rule": a.pair.rule, "source": a.pair.source,
     }
 
 
@@ -40,6 +41,7 @@ def sweep(results: Results, weighed: tuple[Weighed, ...]) -> dict[str, Any]:
     story = results.story
     return {
         "gaps": [gap(w) for w in weighed],
+        "not_asked": [{"pair": [a, b], "both_hang_on": point} for a, b, point in left_out(results.build)],
         "travel": None if travel is None or story is None else {
             "heave_mm": [float(travel.lo[0]), float(travel.hi[0])],
             "roll_deg": [math.degrees(float(travel.lo[1])), math.degrees(float(travel.hi[1]))],

@@ -1,5 +1,6 @@
 """Every command, with what it answers and its exit code."""
 
+import contextlib
 import json
 import sys
 from pathlib import Path
@@ -26,9 +27,14 @@ def run(arguments: list[str] | None = None) -> int:
     """Run one command; returns its exit code. A fault of the program is reported as one, without a traceback."""
     from cyclopts import CycloptsError
 
+    words = sys.argv[1:] if arguments is None else arguments
+    machine = "--json" in words
     try:
-        code = app(arguments, exit_on_error=False, print_error=True, result_action="return_value")
-    except CycloptsError:
+        code = app(words, exit_on_error=False, print_error=not machine, result_action="return_value")
+        sys.stdout.flush()
+    except CycloptsError as error:
+        if machine:
+            _out({"refused": [{"message": str(error)}]})
         return REFUSED
     except SystemExit as stop:
         return stop.code if isinstance(stop.code, int) else REFUSED
@@ -38,6 +44,12 @@ def run(arguments: list[str] | None = None) -> int:
     except BrokenPipeError:
         sys.stderr.close()
         return OK
+    except OSError as error:
+        with contextlib.suppress(OSError):
+            print(f"the answer cannot be written: {error.strerror}", file=sys.stderr)
+        with contextlib.suppress(OSError):
+            sys.stdout.close()
+        return REFUSED
     return code if isinstance(code, int) else OK
 
 

@@ -10,6 +10,8 @@ from trialfit.checks import Results
 from trialfit.doubt import Weighed
 from trialfit.findings import Finding
 
+_BY_ROUTE = ("cut-list-*.pdf", "wrap-*.pdf")
+
 
 def _put(path: Path, data: bytes) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
@@ -25,7 +27,8 @@ def _put(path: Path, data: bytes) -> None:
 
 def written(results: Results, weighed: Sequence[Weighed], found: Sequence[Finding], folder: Path,
             paper: str | None) -> list[tuple[Path, str]]:
-    """Write every sheet of a build; returns each file with what it is.
+    """Write every sheet of a build; returns each file with what it is. Cut lists and templates of routes that the build
+    no longer has are taken away from the folder.
 
     Raises
     ------
@@ -41,4 +44,9 @@ def written(results: Results, weighed: Sequence[Weighed], found: Sequence[Findin
         path = folder / name
         _put(path, data)
         files.append((path, what))
+    kept = {path for path, _ in files}
+    for pattern in _BY_ROUTE:
+        for old in folder.glob(pattern):
+            if old not in kept:  # of a route that is gone: nobody shall cut from it
+                old.unlink()
     return files

@@ -4,10 +4,11 @@ import math
 from collections.abc import Sequence
 
 from rich.console import Console
+from rich.markup import escape
 from rich.table import Table
 
 from trialfit import units
-from trialfit.checks import Results
+from trialfit.checks import Results, left_out
 from trialfit.doubt import Weighed, for_people, pose_words
 from trialfit.findings import SURE, Finding, Verdict
 from trialfit.survey import Advice, Survey, amount_words
@@ -49,11 +50,12 @@ def _table(*columns: str) -> Table:
 def findings(results: Results, found: Sequence[Finding]) -> None:
     """The answer of ``check``: what is open, worst first, then what fits, in short."""
     console = _console()
-    counts = {v: sum(1 for f in found if f.verdict is v) for v in Verdict}
+    counts = {v: sum(1 for f in for_people(found) if f.verdict is v) for v in Verdict}
     settings = results.build.settings
     open_ = [f for f in for_people(found) if f.verdict is not Verdict.FITS]
     fine = [f for f in found if f.verdict is Verdict.FITS]
-    console.print(f"[bold]{results.build.name}[/bold]  " + ", ".join(f"{n} {v.value}" for v, n in counts.items() if n))
+    console.print(f"[bold]{escape(results.build.name)}[/bold]  "
+                  + ", ".join(f"{n} {v.value}" for v, n in counts.items() if n))
     for f in open_:
         console.print()
         console.print(f"[{_STYLE[f.verdict]}]{f.verdict.value}[/]  {f.name}" if _STYLE[f.verdict]
@@ -81,11 +83,12 @@ def survey(solved: Survey, advice: Sequence[Advice]) -> None:
     """The answer of ``survey``."""
     console = _console()
     settings = solved.build.settings
-    console.print(f"[bold]{solved.build.name or 'Survey'}[/bold]  {len(solved.readings)} readings, "
+    console.print(f"[bold]{escape(solved.build.name or 'Survey')}[/bold]  {len(solved.readings)} readings, "
                   f"{len(solved.names)} hardpoints")
     for s in solved.suspects:
         where = "" if s.where is None else f"  ({s.where})"
-        console.print(f"\n[bold reverse]misread?[/]  {s.reading}: {_told(amount_words(s.off, s.is_angle), settings)}"
+        console.print(f"\n[bold reverse]misread?[/]  {escape(s.reading)}: "
+                      f"{_told(amount_words(s.off, s.is_angle), settings)}"
                       f", give or take "
                       f"{_told(_amount(SURE * s.off_sd, s.is_angle), settings)}{where}")
         if s.guess:
@@ -94,11 +97,11 @@ def survey(solved: Survey, advice: Sequence[Advice]) -> None:
             console.print(f"  it may as well be one of: {', '.join(s.either_of)}", markup=False)
         console.print("  do: read it once more; nothing is corrected by itself")
     for a in solved.ambiguous:
-        console.print(f"\n[bold underline]two places[/]  {a.point}: {a.question}")
+        console.print(f"\n[bold underline]two places[/]  {a.point}: {escape(a.question)}")
     for u in solved.unsolved:
-        console.print(f"\n[bold underline]not enough[/]  {u.point}: {u.measure}")
+        console.print(f"\n[bold underline]not enough[/]  {escape(u.point)}: {escape(u.measure)}")
     for text in (*solved.ties, *solved.broken_hints):
-        console.print(f"\n[bold underline]look[/]  {text}")
+        console.print(f"\n[bold underline]look[/]  {escape(text)}")
     if solved.names:
         console.print()
         table = _table("hardpoint", ">station", ">offset", ">height", ">give or take", "")
@@ -150,7 +153,7 @@ def sweep(results: Results, weighed: Sequence[Weighed]) -> None:
             console.print(f"[bold underline]{f.verdict.value}[/]  {f.reason}\n  do: {f.remedy}")
     if results.travel is not None and results.story is not None:
         travel, told = results.travel, results.story
-        console.print(f"[bold]{results.build.name}[/bold]  heave {length(float(travel.lo[0]), settings)} to "
+        console.print(f"[bold]{escape(results.build.name)}[/bold]  heave {length(float(travel.lo[0]), settings)} to "
                       f"{length(float(travel.hi[0]), settings)}, roll "
                       f"{math.degrees(float(travel.hi[1])):.1f} deg each way")
         table = _table(">heave", ">pinion", ">to the right", ">rearward", *(f">{s.name}" for s in told.spans[:4]))
@@ -174,9 +177,11 @@ def sweep(results: Results, weighed: Sequence[Weighed]) -> None:
         for w in order:
             a = w.answer
             table.add_row(f"{a.pair.a.name} / {a.pair.b.name}", _small(a.lower_mm, settings),
-                          _small(a.upper_mm, settings), _small(a.pair.required_mm, settings),
+                          _small(a.upper_mm, settings) if a.closed else "-", _small(a.pair.required_mm, settings),
                           "" if w.sd_mm is None else _small(SURE * w.sd_mm, settings), w.verdict.value,
-                          _told(pose_words(a.pose), settings))
+                          _told(pose_words(a.pose), settings) if a.closed else "-")
         console.print(table)
         console.print("\nthe true smallest gap lies between 'never under' and 'met' over the whole "
-                      "continuous travel", style="dim")
+                      "continuous travel; '-': far enough, the worst pose was not sought", style="dim")
+        for a_name, b_name, point in left_out(results.build):
+            console.print(f"not asked: {a_name} / {b_name}, both hang on {point}", markup=False, style="dim")

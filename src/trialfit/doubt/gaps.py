@@ -54,6 +54,8 @@ class Weighed:
     slope: Floats | None
     verdict: Verdict
     advice: tuple[Advice, ...]
+    misread: bool = False
+    """the readings are in question and the doubt could not be carried through: nothing is said of this gap"""
 
     @property
     def margin_mm(self) -> float:
@@ -87,11 +89,14 @@ def weigh(results: Results, *, advise: bool = True,
             sd = math.sqrt(max(float(slope @ results.survey.covariance @ slope), 0.0))
         verdict = verdict_on(answer.lower_mm, max(answer.upper_mm, answer.lower_mm), answer.pair.required_mm, sd)
         advice: tuple[Advice, ...] = ()
-        if not answer.through_travel:
+        misread = sd is None and bool(results.survey.suspects)
+        if misread:
+            verdict = Verdict.CANNOT_TELL
+        elif not answer.through_travel:
             verdict = Verdict.CANNOT_TELL if verdict is Verdict.FITS else verdict
         elif advise and verdict is Verdict.CANNOT_TELL and slope is not None and np.any(slope):
             advice = tuple(advise_for(results.survey, slope, most=1))
-        weighed.append(Weighed(answer, sd, slope, verdict, advice))
+        weighed.append(Weighed(answer, sd, slope, verdict, advice, misread))
     return tuple(weighed)
 
 

@@ -20,7 +20,8 @@ def _of_gap(w: Weighed) -> Finding:
         reason = f"{pair.a.name} and {pair.b.name} overlap{depth}, wanted {pair.required_mm:.0f} mm clear"
     else:
         reason = f"{pair.a.name} to {pair.b.name}: {gap_words(w)}"
-    reason += f", {pose_words(answer.pose)}"
+    if answer.closed:
+        reason += f", {pose_words(answer.pose)}"
     return Finding(
         name=f"gap.{pair.name}", verdict=w.verdict, reason=reason, remedy=remedy(w),
         margin=w.margin_mm, sd=w.sd_mm, unit="mm", rule=pair.rule, source=pair.source,
@@ -32,6 +33,8 @@ def gap_words(w: Weighed) -> str:
     """The figure of a gap in words."""
     doubt = "" if w.sd_mm is None else f", give or take {SURE * w.sd_mm:.0f} mm"
     a = w.answer
+    if not a.closed:
+        return f"at least {a.lower_mm:.0f} mm{doubt}; wanted {a.pair.required_mm:.0f} mm"
     return f"{a.upper_mm:.0f} mm{doubt}; wanted {a.pair.required_mm:.0f} mm"
 
 
@@ -43,7 +46,9 @@ def remedy(w: Weighed) -> str:
     pair, answer = w.answer.pair, w.answer
     if w.verdict is Verdict.FITS:
         return ""
-    short = pair.required_mm - answer.lower_mm
+    if w.misread:
+        return "settle the misread reading first: a hardpoint of these two may hang on it"
+    short = pair.required_mm - (answer.lower_mm if answer.closed else answer.upper_mm)
     if w.verdict is Verdict.DOES_NOT_FIT:
         text = f"move them {short:.0f} mm further apart"
         if answer.upper_mm <= 0.0:

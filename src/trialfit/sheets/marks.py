@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from trialfit.findings import SURE, Verdict
+from trialfit.geometry.gaps import FAR_MM
 from trialfit.sheets.drawing import (
     SMALL_FIGURE,
     TEXT,
@@ -144,7 +145,13 @@ def gap_words(bar: GapBar) -> str:
         return f"into each other by {with_doubt(depth, bar.sd_mm, ', give or take ')}; {wanted}"
     if bar.sd_mm is None:
         return f"{math.floor(bar.lower_mm)} mm, doubt not known; {wanted}"
-    return f"{with_doubt(bar.lower_mm, bar.sd_mm, ', give or take ')}; {wanted}"
+    least = "" if _closed(bar) else "at least "
+    return f"{least}{with_doubt(bar.lower_mm, bar.sd_mm, ', give or take ')}; {wanted}"
+
+
+def _closed(bar: GapBar) -> bool:
+    """Whether the smallest gap itself was sought; far above what is wanted only the lower bound says anything."""
+    return bar.lower_mm < bar.required_mm + FAR_MM
 
 
 def gap_words_inch(bar: GapBar) -> str:
@@ -153,7 +160,7 @@ def gap_words_inch(bar: GapBar) -> str:
     >>> gap_words_inch(GapBar(31.2, 31.9, 25.0, 3.0))
     '1.23 in, give or take 0.23 in; wanted 0.98 in'
     """
-    size = "into each other by " if bar.lower_mm < 0.0 else ""
+    size = "into each other by " if bar.lower_mm < 0.0 else "" if _closed(bar) else "at least "
     doubt = "doubt not known" if bar.sd_mm is None else f"give or take {SURE * bar.sd_mm / 25.4:.2f} in"
     return f"{size}{abs(bar.lower_mm) / 25.4:.2f} in, {doubt}; wanted {bar.required_mm / 25.4:.2f} in"
 

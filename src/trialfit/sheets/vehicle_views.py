@@ -90,7 +90,8 @@ def _mark(w: Weighed) -> GapMark:
         words = f"overlap, wanted {a.pair.required_mm:.0f}"
     else:
         doubt = "" if w.sd_mm is None else f" ± {SURE * w.sd_mm:.0f}"
-        words = f"{a.upper_mm:.0f}{doubt} mm, wanted {a.pair.required_mm:.0f}"
+        least = "" if a.closed else "at least "
+        words = f"{least}{a.upper_mm if a.closed else a.lower_mm:.0f}{doubt} mm, wanted {a.pair.required_mm:.0f}"
     inch = gap_words_inch(GapBar(a.lower_mm, a.upper_mm, a.pair.required_mm, w.sd_mm))
     return GapMark(f"{a.pair.a.name} to {a.pair.b.name}", words, w.verdict, a.at_a, a.at_b, inch)
 

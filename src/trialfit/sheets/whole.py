@@ -76,7 +76,8 @@ def _gap_lines(weighed: Sequence[Weighed]) -> list[GapLine]:
         a = w.answer
         lines.append(GapLine(
             f"{a.pair.a.name} to {a.pair.b.name}", GapBar(a.lower_mm, a.upper_mm, a.pair.required_mm, w.sd_mm),
-            w.verdict, _both(pose_words(a.pose)), _both(remedy(w)), f"{a.pair.rule} ({a.pair.source})"))
+            w.verdict,
+            _both(pose_words(a.pose)) if a.closed else "", _both(remedy(w)), f"{a.pair.rule} ({a.pair.source})"))
     return lines
 
 
