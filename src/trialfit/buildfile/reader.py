@@ -138,7 +138,8 @@ def _build(ledger: Ledger, root: Table, digest: str) -> Build:
             unknown_key(ledger, key, known, "a build file")
             # what stands under a misspelt key is not found under the right one either
             ledger.whole = False
-        elif isinstance(value, Text) and value.nothing:
+        elif (isinstance(value, Text) and value.nothing) or (
+                key.value == "readings" and isinstance(value, Items) and not value.items):
             if not ledger.whole:
                 continue
             if key.value == "readings":
