@@ -293,19 +293,21 @@ def test_crossing_a_scan_is_settled_at_once() -> None:
         assert found.upper_mm <= 1e-5
 
 
-@pytest.mark.parametrize("seed", range(16))
+@pytest.mark.parametrize("seed", [*range(10), 30, 98, 220, 240])
 def test_bounds_hold_where_a_thing_dips_through_a_scan(seed: int) -> None:
+    """Seeds 2, 8, 30, 98, 220, 240 once came out too high: an overlapping box of the tree passed for a gap of 0."""
     rng = np.random.default_rng([seed, 7])
     box = Box(np.array((0.0, 200.0, 0.0)), rng.uniform(20, 120, 3), random_rotation(rng).T)
     scan = Rigid((box_mesh(box, 5),), random_path(rng) if seed % 2 else None)
     if seed % 3:
-        ends = rng.normal(size=(2, 3)) * 200
+        where = box.centre + rng.normal(size=3) * 110
+        ends = where + rng.normal(size=(2, 3)) * 40
         thing: Rigid | Span = Span(ends[0], random_path(rng), ends[1], None, 25.0)
     else:
-        thing = Rigid((random_solid(rng, KINDS[seed % 5], rng.normal(size=3) * 80),), random_path(rng))
+        thing = Rigid((random_solid(rng, KINDS[seed % 5], box.centre + rng.normal(size=3) * 130),), random_path(rng))
     for exact in (False, True):
         found = certified_gap(scan, thing, STOPS, 20.0, exact=exact)
-        for pose in rng.uniform(RANGE_LO, RANGE_HI, (150, 3)):
+        for pose in rng.uniform(RANGE_LO, RANGE_HI, (60, 3)):
             if STOPS.possible(pose):
                 assert found.lower_mm <= gap_at(scan, thing, pose).upper_mm
 

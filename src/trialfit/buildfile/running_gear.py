@@ -145,6 +145,10 @@ def _links(ledger: Ledger, node: Table, name: str, riding: Riding) -> Suspension
         ledger.wrong(found["links"], f"{len(links)} links where {name} has {count}", f"{count} links",
                      "add or take out links, or choose another type")
         return None
+    if rod is not None and any({g.frame, g.axle} == {rod.frame, rod.axle} for g in links):
+        ledger.wrong(found["rod"], "the lateral rod lies on a link: both have the same two hardpoints",
+                     "two hardpoints of its own", "name its own hardpoints")
+        return None
     if name.startswith("triangulated"):
         return TriangulatedLinks((links[0], links[1], links[2], links[3]), node.place)
     assert rod is not None
@@ -178,6 +182,11 @@ def _link_list(ledger: Ledger, node: Node, riding: Riding) -> list[Link] | None:
     for i, (key, _) in enumerate(pairs):
         if key.value in names[:i]:
             ledger.wrong(key, "a second link of this name", mend="give one another name")
+            return None
+        twin = next((g for g in good[:i] if {g.frame, g.axle} == {good[i].frame, good[i].axle}), None)
+        if twin is not None:
+            ledger.wrong(key, f"it lies on {twin.name}: both go from {twin.frame} to {twin.axle}",
+                         "two hardpoints of its own", "name its own hardpoints")
             return None
     return good
 
