@@ -104,3 +104,20 @@ def test_a_missing_or_broken_scan_is_a_finding():
         found = next(f for f in results.findings if f.name == "scan.hump")
         assert found.verdict is Verdict.CANNOT_TELL
         assert found.remedy
+
+
+def test_two_scans_that_move_are_told_as_not_measured():
+    build = load(EXAMPLES / "flatbed" / "build.yaml").build
+    points = run(build, gaps=False).points
+    box = trimesh.creation.box(extents=(50.0, 50.0, 50.0)).export(file_type="stl")
+
+    def scan(name, body, ties):
+        tied = tuple(MeshTie(t, tuple(points[t])) for t in ties)
+        return Mesh(name, "other", body, None, "part.stl", tied, 1.0)
+
+    pair = (scan("lid", "axle", ("tube.L", "tube.R", "diff", "pinion")),
+            scan("hump", "frame", ("rail.R1", "rail.L2", "tank.a", "cross.a")))
+    results = run(replace(build, shapes=pair, routes=()), {"part.stl": box})
+    told = next(f for f in results.findings if f.name == "gap.lid.hump")
+    assert told.verdict is Verdict.CANNOT_TELL
+    assert told.remedy

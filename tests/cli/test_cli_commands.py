@@ -228,3 +228,17 @@ def test_sheets_of_a_route_that_is_gone_are_taken_away(ask, tmp_path):
     assert ask("sheets", EXAMPLES / "flatbed" / "build.yaml", "--out", tmp_path)[0] == 0
     assert not stale.exists()
     assert mine.exists()
+
+
+def test_a_fault_of_the_program_is_told_as_one(ask, monkeypatch):
+    import trialfit.survey
+
+    def broken(*_):
+        raise KeyError("inside")
+
+    monkeypatch.setattr(trialfit.survey, "solve", broken)
+    monkeypatch.delenv("TRIALFIT_TRACE", raising=False)
+    code, out, err = ask("survey", EXAMPLES / "estate" / "build.yaml")
+    assert code == 3
+    assert not out
+    assert "fault of trialfit" in err

@@ -10,7 +10,7 @@ from trialfit.checks.placing import Placed, PlacingError, place
 from trialfit.checks.results import GapAnswer, MeshFit, Results
 from trialfit.exhaust import LaidRoute, Wrap, cut_list, lay, wraps
 from trialfit.findings import Finding, Verdict
-from trialfit.geometry import Domain, certified_gap
+from trialfit.geometry import Domain, GapError, certified_gap
 from trialfit.geometry.centreline import Centreline
 from trialfit.geometry.mesh import MeshError, align, mesh_from_bytes
 from trialfit.geometry.solids import TriangleMesh
@@ -58,7 +58,7 @@ def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = 
     papers: tuple[Wrap, ...] = tuple(w for c in cuts for w in wraps(c))
     meshes, fits = _scans(build, files or {}, points, found)
     placed = _placed(build, points, sizes, moved, meshes, routes, found)
-    answers = _gaps(build, placed, moved, progress) if gaps else ()
+    answers = _gaps(build, placed, moved, progress, found) if gaps else ()
     return Results(build, survey, points, sizes, moved, told, routes, cuts, papers, placed, meshes, fits, answers,
                    tuple(found))
 
@@ -147,7 +147,8 @@ def domain_of(moved: Travel | None) -> Domain:
     return Domain(moved.lo, moved.hi, stops.bump_mm, stops.droop_mm, stops.apart_mm, float(moved.hi[1]))
 
 
-def _gaps(build: Build, placed: tuple[Placed, ...], moved: Travel | None, progress: Progress) -> tuple[GapAnswer, ...]:
+def _gaps(build: Build, placed: tuple[Placed, ...], moved: Travel | None, progress: Progress,
+          found: list[Finding]) -> tuple[GapAnswer, ...]:
     where = {p.thing.name: p for p in placed}
     wanted = [p for p in pairs(build) if p.a.name in where and p.b.name in where]
     domain = domain_of(moved)
@@ -155,8 +156,14 @@ def _gaps(build: Build, placed: tuple[Placed, ...], moved: Travel | None, progre
     answers: list[GapAnswer] = []
     for done, pair in enumerate(wanted):
         progress(done, len(wanted), f"gap {pair.a.name} / {pair.b.name}")
-        bound = certified_gap(where[pair.a.name].mover, where[pair.b.name].mover, domain, pair.required_mm,
-                              margin_mm=margin)
+        try:
+            bound = certified_gap(where[pair.a.name].mover, where[pair.b.name].mover, domain, pair.required_mm,
+                                  margin_mm=margin)
+        except GapError as error:
+            found.append(Finding(f"gap.{pair.name}", Verdict.CANNOT_TELL, f"{pair.a.name} to {pair.b.name}: {error}",
+                                 "draw one of the two as a box, tube or plate", rule=pair.rule, source=pair.source,
+                                 where=pair.where))
+            continue
         state = _state(bound.pose, pair)
         answers.append(GapAnswer(pair, float(bound.lower_mm), float(bound.upper_mm), state,
                                  _xyz(bound.point_first), _xyz(bound.point_second), int(bound.cells),

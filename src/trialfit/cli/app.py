@@ -2,6 +2,7 @@
 
 import contextlib
 import json
+import os
 import sys
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -10,8 +11,8 @@ from cyclopts import App, Parameter
 
 from trialfit import __version__
 
-OK, TO_DO, REFUSED = 0, 1, 2
-"""Exit codes: everything fits; something does not fit or cannot be told; the input was refused."""
+OK, TO_DO, REFUSED, FAULT = 0, 1, 2, 3
+"""Exit codes: everything fits; something does not fit or cannot be told; the input was refused; a fault of ours."""
 
 app = App(
     name="trialfit",
@@ -41,6 +42,16 @@ def run(arguments: list[str] | None = None) -> int:
     except KeyboardInterrupt:
         print("stopped; nothing was changed", file=sys.stderr)
         return 130
+    except (AssertionError, ArithmeticError, AttributeError, LookupError, RuntimeError, TypeError, ValueError) as fault:
+        if os.environ.get("TRIALFIT_TRACE"):
+            raise
+        message = (f"this is a fault of trialfit, not of your file: {type(fault).__name__}: {fault}. "
+                   "Nothing was changed. With TRIALFIT_TRACE=1 it says where.")
+        if machine:
+            _out({"fault": message})
+        else:
+            print(message, file=sys.stderr)
+        return FAULT
     except BrokenPipeError:
         sys.stderr.close()
         return OK
