@@ -4,7 +4,7 @@ In: what a check worked out. Out: :class:`Finding` values, which any room above 
 Nothing here computes a fit; only :func:`verdict_on` turns an interval and its doubt into one of the words.
 """
 
-from trialfit.findings.finding import SURE, Finding, Place, worst_first
+from trialfit.findings.finding import RANK, SURE, Finding, Place, worst_first
 from trialfit.findings.verdict import Verdict, verdict_on
 
-__all__ = ["SURE", "Finding", "Place", "Verdict", "verdict_on", "worst_first"]
+__all__ = ["RANK", "SURE", "Finding", "Place", "Verdict", "verdict_on", "worst_first"]

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from trialfit.findings.verdict import SURE, Verdict
 
-__all__ = ["SURE", "Finding", "Place", "worst_first"]
+__all__ = ["RANK", "SURE", "Finding", "Place", "worst_first"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,8 @@ class Finding:
     where: Place | None = field(default=None, compare=False)
 
 
-_ORDER = {Verdict.DOES_NOT_FIT: 0, Verdict.CANNOT_TELL: 1, Verdict.FITS_AFTER_WORK: 2, Verdict.FITS: 3}
+RANK = {Verdict.DOES_NOT_FIT: 0, Verdict.CANNOT_TELL: 1, Verdict.FITS_AFTER_WORK: 2, Verdict.FITS: 3}
+"""Verdicts worst first: the lower the rank, the worse."""
 
 
 def worst_first(findings: Iterable[Finding]) -> list[Finding]:
@@ -51,6 +52,6 @@ def worst_first(findings: Iterable[Finding]) -> list[Finding]:
     """
 
     def key(f: Finding) -> tuple[int, float, str]:
-        return (_ORDER[f.verdict], float("-inf") if f.margin is None else f.margin, f.name)
+        return (RANK[f.verdict], float("-inf") if f.margin is None else f.margin, f.name)
 
     return sorted(findings, key=key)

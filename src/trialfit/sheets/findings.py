@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from trialfit.findings import Finding, Verdict, worst_first
+from trialfit.findings import RANK, Finding, Verdict, worst_first
 from trialfit.sheets.drawing import SMALL, SMALL_FIGURE, TEXT, TEXT_BOLD, Leaf, line, shifted
 from trialfit.sheets.marks import MEANING, GapBar, bar_scale, gap_bar, gap_words, gap_words_inch, verdict_words
 from trialfit.sheets.paper import Cell, Column, Flow, Run, SheetMeta, Stop
@@ -26,7 +26,6 @@ class GapLine:
     rule: str = ""
 
 
-_WORST = {Verdict.DOES_NOT_FIT: 0, Verdict.CANNOT_TELL: 1, Verdict.FITS_AFTER_WORK: 2, Verdict.FITS: 3}
 
 
 def findings_sheet(findings: Sequence[Finding], gaps: Sequence[GapLine], meta: SheetMeta,
@@ -58,7 +57,7 @@ def findings_leaves(findings: Sequence[Finding], gaps: Sequence[GapLine], meta: 
         flow.stop_bar(stop)
     flow.skip(2.0)
     _counts(flow, Counter([f.verdict for f in findings] + [g.verdict for g in gaps] + [Verdict.FITS] * not_drawn))
-    ordered = sorted(gaps, key=lambda g: (_WORST[g.verdict], g.bar.lower_mm - g.bar.required_mm, g.between))
+    ordered = sorted(gaps, key=lambda g: (RANK[g.verdict], g.bar.lower_mm - g.bar.required_mm, g.between))
     if ordered:
         _gaps(flow, ordered)
         if not_drawn:
@@ -70,7 +69,7 @@ def findings_leaves(findings: Sequence[Finding], gaps: Sequence[GapLine], meta: 
 
 def _counts(flow: Flow, counts: Counter[Verdict]) -> None:
     rows: list[tuple[Cell, ...]] = []
-    for verdict in sorted(Verdict, key=_WORST.__getitem__):
+    for verdict in sorted(Verdict, key=RANK.__getitem__):
         if counts[verdict]:
             rows.append((tuple(verdict_words(verdict, (0.0, 0.0))), Run(str(counts[verdict]), TEXT_BOLD),
                          MEANING[verdict]))

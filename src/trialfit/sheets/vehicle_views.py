@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from trialfit.checks import Placed, Results
 from trialfit.doubt import Weighed
-from trialfit.findings import SURE, Verdict
+from trialfit.findings import RANK, SURE
 from trialfit.geometry import Rigid, Span
 from trialfit.geometry.solids import Box, Capsule, Frustum, Prism, Solid
 from trialfit.sheets.marks import GapBar, gap_words_inch
@@ -79,8 +79,7 @@ def _states(travel: Travel | None) -> list[tuple[At, PosePoint]]:
 
 def _worth_drawing(weighed: Sequence[Weighed]) -> list[Weighed]:
     """The worst gaps, one for each thing that moves near the exhaust or the frame, worst first."""
-    order = {Verdict.DOES_NOT_FIT: 0, Verdict.CANNOT_TELL: 1, Verdict.FITS_AFTER_WORK: 2, Verdict.FITS: 3}
-    ranked = sorted((w for w in weighed if w.answer.upper_mm > -1e9), key=lambda w: (order[w.verdict], w.margin_mm))
+    ranked = sorted((w for w in weighed if w.answer.upper_mm > -1e9), key=lambda w: (RANK[w.verdict], w.margin_mm))
     return ranked[:_MOST_GAPS]
 
 
