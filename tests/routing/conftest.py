@@ -1,0 +1,6 @@
+"""Kernels are compiled once before anything is timed or tried; helpers beside the tests can be imported."""
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))
