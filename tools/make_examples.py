@@ -1,4 +1,4 @@
-"""Write the example builds: two invented vehicles, read with an invented tape.
+"""Write the example builds: three invented vehicles, read with an invented tape.
 
 The vehicles exist nowhere. Each has true coordinates below; every reading is the true value plus an error drawn
 from the instrument's own standard deviation (fixed seed), rounded as the tape is read. The misread variants change
@@ -10,6 +10,7 @@ import random
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from example_driveline import ESTATE, ESTATE_POINTS, FLATBED, FLATBED_POINTS, VAN, VAN_POINTS
 from trialfit.vehicle import DEFAULT_INSTRUMENTS
 
 XYZ = tuple[float, float, float]
@@ -72,6 +73,12 @@ class Notebook:
         return f"angle {p} {q} {abs(slope):.1f} deg {'up' if slope >= 0 else 'down'}" + (
             "" if by == "digital" else f" by {by}")
 
+    def angles(self, p: str, q: str, times: int) -> str:
+        """The same angle taken several times, the gauge turned about between them."""
+        first, *others = (self.angle(p, q) for _ in range(times))
+        head = f"angle {p} {q} "
+        return ", ".join([first, *(o.removeprefix(head) for o in others)])
+
     def where(self, *names: str) -> list[str]:
         """Station, offset and height of each point, in the order in which one crawls."""
         lines: list[str] = []
@@ -112,6 +119,7 @@ def estate() -> str:
         "fuel.1": (1300.0, -210.0, 322.0), "fuel.2": (2150.0, -212.0, 322.0),
     }
     n = Notebook(points, inch=False, seed=11)
+    d = Notebook({**points, **ESTATE_POINTS}, inch=False, seed=211)
     parts = [
         ("Rear axle, car on its wheels, two in front, half a tank. Chalk line under the middle, x from the front hubs.",
          n.where("tube.L", "tube.R", "diff", "diff.front", "pinion", "wheel.L", "wheel.R")),
@@ -140,9 +148,14 @@ def estate() -> str:
                  "fuel.1", "fuel.2")
          + [n.tape("floor.1", "floor.3"), n.tape("floor.2", "floor.4"), n.tape("boot.1", "boot.3"),
             n.tape("boot.2", "boot.4"), n.tape("tank.a", "tank.b")]),
+        ("Axes of gearbox and pinion, for the shaft's joints; box.back is the middle of the crank's nose bolt, on a bar.",
+         [*d.where("box.back"), d.angles("box.out", "box.back", 3), d.angles("diff.front", "pinion", 3),
+          d.tape("box.out", "pinion", 3), d.tape("box.back", "box.out", 2)]),
         ("Sizes.",
          ["size axle tube 76.2 mm, 76.3 mm", "size link 32.1 mm", "size shaft 76.2 mm", "size pipe 63.5 mm",
-          "size tyre 634 mm by rule", "size tyre width 209 mm by rule"]),
+          "size tyre 634 mm by rule", "size tyre width 209 mm by rule", "size yoke spline 30.2 mm, 30.3 mm",
+          "size cap 27.0 mm +- 0.08 mm",
+          "size span 81.8 mm +- 0.15 mm"]),
     ]
     readings = "".join(f"\n  # {title}\n{block(lines)}" for title, lines in parts)
     text = f"""# Estate car, rear axle of another car. INVENTED: no such vehicle exists, and no reading was taken.
@@ -162,7 +175,7 @@ bodies:
          damper.b.L, damper.b.R, diff, diff.front, pinion]
   wheel-left: [wheel.L]
   wheel-right: [wheel.R]
-  engine: [box.out, box.a, box.b]
+  engine: [box.out, box.a, box.b, box.back]
 
 suspension:
   type: four links and lateral rod
@@ -175,8 +188,7 @@ suspension:
 
 stops: {{bump: 75 mm, droop: 85 mm, apart: 800 mm, roll: 4 deg}}
 engine mounts: {{axis: mount.F mount.R, right up: 2 deg, right down: 3 deg}}
-shaft: {{front: box.out, rear: pinion, diameter: shaft}}
-
+{ESTATE}
 shapes:
   axle tube:     {{tube: tube.L tube.R, diameter: axle tube, kind: axle, body: axle}}
   differential:  {{drum: diff, diameter: 232 mm, width: 190 mm, kind: axle, body: axle}}
@@ -216,7 +228,50 @@ exhaust:
     end: [3560 mm, 330 mm right, 352 mm]
     least straight: 20 mm
     stock:
-      - {{name: U-bend, radius: 95.25 mm, angle: 180 deg, legs: 100 mm, diameter: 63.5 mm}}
+      - {{name: U-bend, radius: 95.25 mm, angle: 180 deg, legs: 100 mm, diameter: 63.5 mm, price: 18}}
+    find:               # over the axle to the rear; prices are invented
+      exit: {{between: [[3520 mm, 250 mm right, 300 mm], [3600 mm, 430 mm right, 400 mm]], towards: rear, within: 10 deg}}
+      pipes:
+        - {{diameter: pipe, wall: 1.5 mm, price: 14 per m}}
+        - {{diameter: 60 mm, wall: 1.5 mm, price: 12 per m}}
+      bends:
+        - {{radius: 1.5 D, to: 180 deg, price: 12}}
+        - {{radius: 1 D, to: 90 deg, pie cut: 4 pieces, kerf: 1.5 mm}}
+      parts:            # from the outlet on; between is where its middle may lie
+        - flex:
+            kind: bellows
+            length: 120 mm
+            diameter: 82 mm
+            between: [[700 mm, 180 mm right, 210 mm], [1200 mm, 300 mm right, 280 mm]]
+            room: 30 mm
+            mass: 0.8 kg
+            price: 35
+            loss: 0.3
+        - band:         # the tail comes off here
+            kind: joint
+            length: 50 mm
+            diameter: 92 mm
+            between: [[1500 mm, 150 mm right, 200 mm], [2050 mm, 320 mm right, 300 mm]]
+            room: 60 mm
+            mass: 0.3 kg
+            price: 9
+        - rear box:
+            kind: muffler
+            length: 400 mm
+            width: 180 mm
+            height: 110 mm
+            between: [[3150 mm, 270 mm right, 330 mm], [3350 mm, 400 mm right, 430 mm]]
+            turn: [0 deg, 90 deg]
+            room: 30 mm
+            mass: 4.5 kg
+            price: 85
+            hours: 0.5
+            loss: 2
+      keep out:
+        tow eye: {{between: [[3380 mm, 60 mm right, 300 mm], [3480 mm, 160 mm right, 380 mm]], gap: 20 mm}}
+      ground: 100 mm
+      worth: {{hour: 30, kg: 2, kPa: 6, mm of gap: 1, wanted gap: 5 mm, hours for a weld: 15 min, hours for a bend: 15 min,
+              gas: 0.15 kg/s, gas temperature: 850 K}}
 
 gaps:                 # joined by design, so never asked
   - axle tube / spring left = joined
@@ -253,6 +308,7 @@ def flatbed() -> str:
         "brake.1": (1500.0, -360.0, 690.0), "brake.2": (2900.0, -358.0, 690.0),
     }
     n = Notebook(points, inch=True, seed=5)
+    d = Notebook({**points, **FLATBED_POINTS}, inch=True, seed=205)
     parts = [
         ("Axle and springs, truck loaded with four sacks on the bed. Stations from the front spring hangers.",
          n.where("eye.f.L", "pad.L", "eye.r.L", "shackle.L", "eye.f.R", "pad.R", "eye.r.R", "shackle.R")),
@@ -276,6 +332,9 @@ def flatbed() -> str:
                  "tank.a", "tank.b", "brake.1", "brake.2")
          + [n.tape("rail.L1", "rail.R1"), n.tape("rail.L2", "rail.R2"), n.tape("rail.L1", "rail.R2"),
             n.tape("rail.R1", "rail.L2"), n.tape("bed.1", "bed.3"), n.tape("bed.2", "bed.4")]),
+        ("Axes of gearbox and pinion, for the shaft's joints; seat of the right spring.",
+         [*d.where("box.back", "seat.f", "seat.r"), d.angles("box.out", "box.back", 3),
+          d.angles("diff.front", "pinion", 3), d.angles("seat.r", "seat.f", 2), d.tape("box.out", "pinion", 2)]),
         ("Sizes.",
          ["size axle tube 3 1/2 in by rule", "size spring width 2 1/2 in by rule", "size shaft 3 1/2 in by rule",
           "size pipe 3 in by rule", "size tyre 32 1/4 in by rule", "size tyre width 9 in by rule"]),
@@ -295,10 +354,10 @@ sides:
   outlet: right
 
 bodies:
-  axle: [pad.L, pad.R, tube.L, tube.R, damper.b.L, damper.b.R, diff, diff.front, pinion]
+  axle: [pad.L, pad.R, tube.L, tube.R, damper.b.L, damper.b.R, diff, diff.front, pinion, seat.f, seat.r]
   wheel-left: [wheel.L]
   wheel-right: [wheel.R]
-  engine: [box.out, box.a, box.b]
+  engine: [box.out, box.a, box.b, box.back]
 
 suspension:
   type: leaf springs
@@ -307,8 +366,7 @@ suspension:
 
 stops: {{bump: 3 in, droop: 3 1/2 in, apart: 37 in, roll: 4 deg}}
 engine mounts: {{axis: mount.F mount.R, right up: 1.5 deg, right down: 3 deg}}
-shaft: {{front: box.out, rear: pinion, diameter: shaft}}
-
+{FLATBED}
 shapes:
   axle tube:     {{tube: tube.L tube.R, diameter: axle tube, kind: axle, body: axle}}
   differential:  {{drum: diff, diameter: 13 in, width: 9 in, kind: axle, body: axle}}
@@ -342,7 +400,48 @@ exhaust:
     end: [176 in, 11 in right, 18 1/2 in]
     least straight: 3/4 in
     stock:
-      - {{name: U-bend, radius: 4 1/2 in, angle: 180 deg, legs: 4 in, diameter: 3 in}}
+      - {{name: U-bend, radius: 4 1/2 in, angle: 180 deg, legs: 4 in, diameter: 3 in, price: 26}}
+    find:               # out behind the right wheel, half outward; prices are invented
+      exit: {{between: [[158 in, 20 in right, 16 in], [172 in, 27 in right, 20 in]], towards: 45 deg right of rear, within: 15 deg}}
+      pipes:
+        - {{diameter: pipe, wall: 0.065 in, price: 5 per ft}}
+        - {{diameter: 2 1/2 in, wall: 0.065 in, price: 4 per ft}}
+      bends:
+        - {{radius: 1.5 D, to: 180 deg, price: 22}}
+        - {{radius: 1 D, to: 90 deg, pie cut: 4 pieces, kerf: 1/16 in}}
+      end to end: yes
+      parts:            # from the outlet on; between is where its middle may lie
+        - flex:
+            kind: bellows
+            length: 6 in
+            diameter: 4 in
+            between: [[26 in, 9 in right, 14 in], [45 in, 14 in right, 22 in]]
+            room: 1 in
+            mass: 2.5 lb
+            price: 40
+            loss: 0.3
+        - muffler:
+            kind: muffler
+            length: 20 in
+            diameter: 7 in
+            between: [[62 in, 7 1/2 in right, 15 in], [92 in, 13 in right, 19 in]]
+            room: 1 in
+            mass: 14 lb
+            price: 110
+            hours: 0.5
+            loss: 1.5
+        - band:         # the tail comes off here
+            kind: joint
+            length: 2 1/2 in
+            diameter: 4 in
+            room: 2 in
+            mass: 1 lb
+            price: 12
+      keep out:
+        spare wheel: {{between: [[150 in, 12 in left, 22 in], [178 in, 4 in right, 30 in]], gap: 1 in}}
+      ground: 8 in
+      worth: {{hour: 35, lb: 1, psi: 40, inch of gap: 25, wanted gap: 1/4 in, hours for a weld: 20 min,
+              hours for a bend: 15 min, gas: 0.25 kg/s, gas temperature: 800 K}}
 
 gaps:                 # joined by design, so never asked
   - axle tube / spring front left = joined
@@ -350,6 +449,39 @@ gaps:                 # joined by design, so never asked
   - gearbox / shaft = joined
 """
     return text
+
+
+def van() -> str:
+    n = Notebook(VAN_POINTS, inch=False, seed=23)
+    parts = [
+        ("Axle and springs, van loaded as it will be driven. Chalk line under the middle, x from the front hubs.",
+         n.where("eye.f.L", "pad.L", "eye.r.L", "shackle.L", "eye.f.R", "pad.R", "eye.r.R", "shackle.R", "tube.L",
+                 "tube.R", "wheel.L", "wheel.R", "diff", "diff.front", "pinion")),
+        ("Across and along, to check the above.",
+         [n.tape("eye.f.L", "pad.L"), n.tape("eye.f.R", "pad.R"), n.tape("pad.L", "eye.r.L"), n.tape("pad.R", "eye.r.R"),
+          n.tape("eye.r.L", "shackle.L"), n.tape("eye.r.R", "shackle.R"), n.tape("eye.f.L", "pad.R", by="tape-blind"),
+          n.tape("eye.f.R", "pad.L", by="tape-blind"), n.tape("eye.f.L", "eye.f.R"), n.tape("pad.L", "pad.R")]),
+        ("Engine, gearbox, centre bearing with its bracket.",
+         n.where("box.out", "box.back", "box.a", "box.b", "mount.F", "mount.R", "hanger", "hanger.a", "hanger.b")
+         + [n.tape("box.out", "hanger", 3), n.tape("hanger", "pinion", 3), n.tape("box.out", "pinion", 2, by="tape-blind"),
+            n.angles("box.out", "box.back", 3), n.angles("diff.front", "pinion", 3), n.angle("hanger", "box.out"),
+            n.angle("pinion", "hanger")]),
+        ("Cross member and hoop under the shaft, floor, tank.",
+         n.where("cross.a", "cross.b", "hoop.a", "hoop.b", "floor.1", "floor.2", "floor.3", "floor.4", "tank.a", "tank.b")
+         + [n.tape("floor.1", "floor.3"), n.tape("floor.2", "floor.4"), n.tape("tank.a", "tank.b")]),
+        ("Sizes.", ["size shaft 76.2 mm"]),
+    ]
+    readings = "".join(f"\n  # {title}\n{block(lines)}" for title, lines in parts)
+    return f"""# Long van, shaft in two pieces. INVENTED: no such vehicle exists, and no reading was taken.
+trialfit: 1
+name: Van, one shaft or two
+note: Invented vehicle. Diesel, long wheelbase, leaf springs. May its two-piece shaft become one?
+units: metric
+paper: A4
+load state: on its wheels, loaded as it will be driven
+
+readings:{readings}
+{VAN}"""
 
 
 def plant(text: str, start: str, change: dict[str, str]) -> str:
@@ -382,6 +514,13 @@ def main() -> None:
     value = line.split("eye.r.L ", 1)[1].split(" ", 1)[0]
     (TOP / "flatbed" / "misread.yaml").write_text(
         plant(text, "tape pad.L eye.r.L", {f" {value} ": f" {int(value) - 12} "}), encoding="utf-8")
+
+    text = van()
+    (TOP / "van" / "build.yaml").write_text(text, encoding="utf-8")
+    line = next(x for x in text.split("\n") if x.strip().startswith("- tape floor.1 floor.3 "))
+    value = line.split()[4]
+    (TOP / "van" / "misread.yaml").write_text(
+        plant(text, "tape floor.1 floor.3", {f" {value} ": f" {int(value) - 100} "}), encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -22,6 +22,15 @@ def _lines(line: str, most: int = N) -> str:
     return (line + "\n") * (most // (len(line) + 1))
 
 
+PIPE = """trialfit: 1
+readings: [tape a b 3 mm]
+exhaust:
+  diameter: 3 in
+  wall: 2 mm
+  outlet: a
+  find:
+"""
+
 HOSTILE = {
     "billion laughs": _laughs(),
     "two megabytes of readings": _lines("  - tape eye.L pad.L 612 mm", 2_000_000),
@@ -55,6 +64,9 @@ HOSTILE = {
     "unknown kinds of reading": "readings:\n" + "".join(f"  - heigth{n} a 365 mm\n" for n in range(9000)),
     "unknown kinds of thing": "trialfit: 1\nreadings:\n  - tape a b 3 mm\nshapes:\n" + "".join(
         f"  s{n}: {{tube: a b, diameter: 3 mm, kind: axle{n}}}\n" for n in range(1500)),
+    "many parts wanted": PIPE + "    exit: {between: a b, towards: reer}\n    parts:\n"
+    + _lines("      - box: {kind: mufler, length: b}"),
+    "many turns": PIPE + "    parts:\n      - box:\n          turn: [" + ",\n".join(["3 deg"] * 9000) + "]\n",
     "many repeats": "readings:\n" + _lines("  - tape a b " + ", ".join(["612 mm"] * 200)),
     "many doubts": "readings:\n" + _lines("  - tape a b 612 mm" + " +- 3 mm" * 200),
     "many words": "readings:\n" + _lines("  - tape " + "a " * 900),

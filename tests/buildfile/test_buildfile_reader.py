@@ -8,6 +8,7 @@ import pytest
 from trialfit.buildfile import Loaded, load, read
 from trialfit.vehicle import (
     Amount,
+    BendWish,
     Box,
     Build,
     Cone,
@@ -16,11 +17,15 @@ from trialfit.vehicle import (
     FourLinksRod,
     GapWish,
     Hint,
+    KeepOut,
+    LaidPart,
     LeafSprings,
     Link,
     Mesh,
     MeshTie,
+    PartWish,
     PieCutWish,
+    PipeWish,
     Plate,
     Reading,
     RoutePlan,
@@ -29,6 +34,8 @@ from trialfit.vehicle import (
     ThreeLinksRod,
     TriangulatedLinks,
     Tube,
+    Worth,
+    ZoneWish,
 )
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -191,7 +198,7 @@ def test_shapes(everything: Build) -> None:
 
 
 def test_exhaust(everything: Build) -> None:
-    (route,) = everything.routes
+    route, _ = everything.routes
     assert isinstance(route, RoutePlan)
     assert (route.name, route.outlet, route.outlet_aim, route.least_straight_mm) == (
         "main",
@@ -206,7 +213,117 @@ def test_exhaust(everything: Build) -> None:
     assert route.end == (3600.0, -420.0, 330.0)
     (bend,) = route.stock
     assert (bend.name, bend.radius_mm, bend.leg_mm, bend.diameter_mm) == ("U-bend", 95.25, 100.0, 63.5)
+    assert bend.price == 18.0
     assert bend.angle_rad == pytest.approx(math.pi)
+    assert route.laid
+    assert route.found == "by hand"
+    assert route.parts == (
+        LaidPart("rear box", "muffler", 3, 120.0, Amount(450.0), Amount(200.0), Amount(76.5, 0.0, "axle tube"),
+                 pytest.approx(-math.pi / 6)),
+        LaidPart("clamp", "joint", 3, 609.6, Amount(40.0), Amount(95.0), Amount(95.0)))
+
+
+def test_a_short_wish_takes_the_routes_own(everything: Build) -> None:
+    route, _ = everything.routes
+    wish = route.wish
+    assert wish is not None
+    assert wish.exit.zone == ZoneWish("eye.L", "tail")
+    assert wish.exit.toward == pytest.approx((0.0, -0.6, 0.8))
+    assert wish.exit.within_rad == pytest.approx(math.radians(10.0))
+    assert wish.pipes == (PipeWish(route.diameter, route.wall),)
+    assert wish.bends == (BendWish("U-bend", Amount(95.25), pytest.approx(math.pi), price=18.0, diameter_mm=63.5),)
+    assert (wish.parts, wish.through, wish.keep_out, wish.ground_mm, wish.end_to_end, wish.worth) == (
+        (), (), (), None, False, Worth())
+
+
+def test_a_long_wish(everything: Build) -> None:
+    _, route = everything.routes
+    assert (route.name, route.laid, route.found) == ("side", False, "")
+    assert (route.corners, route.end, route.parts) == ((), "", ())
+    wish = route.wish
+    assert wish is not None
+    assert wish.exit.zone == ZoneWish((2400.0, 600.0, 250.0), (2500.0, 700.0, 350.0))
+    assert wish.exit.toward == pytest.approx((0.0, math.cos(math.pi / 6), -0.5))
+    assert wish.exit.within_rad == pytest.approx(math.radians(5.0))
+    assert wish.pipes == (PipeWish(Amount(63.5), Amount(1.5), 12.0),
+                          PipeWish(Amount(pytest.approx(50.8)), Amount(1.5), pytest.approx(6.0 / 0.3048)))
+    assert wish.bends == (
+        BendWish("1.5 D", Amount(95.25, 0.0, "1.5 D"), pytest.approx(math.pi), price=15.0, times=1.5),
+        BendWish("tight one", Amount(70.0), pytest.approx(math.pi / 2), 4, 1.5, diameter_mm=63.5))
+    assert wish.end_to_end
+    flex, box = wish.parts
+    assert flex == PartWish("flex", "bellows", Amount(150.0), Amount(82.0), Amount(82.0))
+    assert box == PartWish("box", "muffler", Amount(450.0), Amount(200.0), Amount(120.0),
+                           ZoneWish("eye.L", (2100.0, 300.0, 350.0)),
+                           pytest.approx((0.0, math.pi / 2, -math.pi / 4)), 30.0, pytest.approx(11 * 0.45359237), 80.5,
+                           0.5, 2.0)
+    assert wish.through == ("tail", (1500.0, 220.0, 250.0))
+    assert wish.keep_out == (KeepOut("spare well", ZoneWish("eye.L", "tail"), 10.0),
+                             KeepOut("step", ZoneWish("nose", "pinion")))
+    assert wish.ground_mm == 60.0
+    # 1 lb is 0.45359237 kg and 1 psi is 6.894757 kPa: NIST Special Publication 811 (2008), appendix B
+    assert wish.worth == Worth(30.0, pytest.approx(2.0 / 0.45359237), pytest.approx(35.0 / 6.894757), 1.0, 6.0, 0.25,
+                               0.2, 0.1, pytest.approx(800.15))
+
+
+def test_every_record_of_a_wish_knows_its_line(everything: Build) -> None:
+    _, route = everything.routes
+    wish = route.wish
+    assert wish is not None
+    assert wish.where is not None
+    records = [wish.exit, wish.exit.zone, *wish.pipes, *wish.bends, *wish.parts, *wish.keep_out]
+    lines = [record.where.line if record.where else 0 for record in records]
+    assert lines == sorted(lines)
+    assert lines[0] == wish.where.line + 1
+
+
+@pytest.mark.parametrize(("said", "xyz"), [
+    ("rear", (1, 0, 0)), ("Front", (-1, 0, 0)), ("right", (0, 1, 0)), ("left", (0, -1, 0)), ("up", (0, 0, 1)),
+    ("down", (0, 0, -1)), ("90 deg left of rear", (0, -1, 0)), ("0 deg left of rear", (1, 0, 0)),
+    ("45 deg down of left", (0, -(0.5**0.5), -(0.5**0.5))), ("[0, 0, -2.5]", (0, 0, -1)), ("[3, 4, 0]", (0.6, 0.8, 0)),
+])
+def test_directions(said: str, xyz: tuple[float, float, float]) -> None:
+    made = built(WISH.replace("towards: rear", f"towards: {said}")).routes[0].wish
+    assert made is not None
+    assert made.exit.toward == pytest.approx(xyz)
+
+
+@pytest.mark.parametrize(("said", "places"), [
+    ("a", ("a",)), ("[a]", ("a",)), ("[a, b]", ("a", "b")), ("[1 mm, 2 mm right, 3 mm]", ((1.0, 2.0, 3.0),)),
+    ("'1 mm, 2 mm left, 3 mm'", ((1.0, -2.0, 3.0),)), ("[[1 mm, 0 mm, 3 mm], a]", ((1.0, 0.0, 3.0), "a")),
+])
+def test_places_to_run_through(said: str, places: tuple[object, ...]) -> None:
+    made = built(WISH + f"    through: {said}\n").routes[0].wish
+    assert made is not None
+    assert made.through == places
+
+
+def test_a_flat_box_is_a_box_and_parts_may_stand_as_keys() -> None:
+    text = WISH.replace("[[1 mm, 0 mm, 3 mm]", "[[2 mm, 0 mm, 3 mm]")
+    made = built(text + "    parts: {cat: {kind: Catalyst, length: 200 mm, diameter: 110 mm}}\n").routes[0].wish
+    assert made is not None
+    assert made.exit.zone == ZoneWish((2.0, 0.0, 3.0), (2.0, 5.0, 6.0))
+    assert [part.kind for part in made.parts] == ["catalyst"]
+
+
+@pytest.mark.parametrize("ended", ["corners: []\n  end: b", "end: b\n  corners: []"])
+def test_a_straight_pipe_is_laid_and_no_one_asks(ended: str) -> None:
+    loaded = read(WISH.replace("  find:", f"  {ended}\n  find:"))
+    assert loaded.build is not None
+    assert loaded.suspicions == ()
+    assert loaded.build.routes[0].laid
+
+
+WISH = """trialfit: 1
+readings: [tape a b 612 mm]
+exhaust:
+  diameter: 60 mm
+  wall: 2 mm
+  outlet: a
+  find:
+    exit: {between: [[1 mm, 0 mm, 3 mm], [2 mm, 5 mm right, 6 mm]], towards: rear}
+    bends: [{radius: 1.5 D, to: 180 deg}]
+"""
 
 
 def test_radius_in_diameters_of_a_plain_length_is_a_plain_length() -> None:

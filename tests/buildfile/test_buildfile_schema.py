@@ -74,6 +74,9 @@ def faults(value: Any, rule: dict[str, Any], at: str = "") -> list[str]:
     return found
 
 
+PIPE = "exhaust:\n  diameter: 3 in\n  wall: 2 mm\n  outlet: a\n"
+
+
 def as_editor(text: str) -> Any:
     return YAML(typ="safe", pure=True).load(text)
 
@@ -108,6 +111,16 @@ def test_the_starter_has_nothing_underlined(units: str) -> None:
         "rules: {exhaust-to-feul: x}",
         "bodies: {wheel: [a]}",
         "exhaust: {main: {diameter: 3 in}}",
+        f"{PIPE}  find: {{}}",
+        f"{PIPE}  find: {{exit: {{between: [a, b]}}}}",
+        f"{PIPE}  find: {{exit: {{between: [a, b], towards: rear}}, ground: 60 mm, pipe: []}}",
+        f"{PIPE}  find: {{exit: {{between: [a, b, a], towards: rear}}}}",
+        f"{PIPE}  find: {{exit: {{between: [a, b], towards: [1, 0]}}}}",
+        f"{PIPE}  find: {{exit: {{between: [a, b], towards: rear}}, bends: []}}",
+        f"{PIPE}  find: {{exit: {{between: [a, b], towards: rear}}, end to end: maybe}}",
+        f"{PIPE}  find: {{exit: {{between: [a, b], towards: rear}}, parts: [{{x: {{kind: whistle, length: 3 mm}}}}]}}",
+        f"{PIPE}  find: {{exit: {{between: [a, b], towards: rear}}, worth: {{hours: 3}}}}",
+        f"{PIPE}  end: b\n  parts: [{{x: {{kind: joint, length: 3 mm, diameter: 3 mm}}}}]",
         "instruments: {tape: {undercar: 3 mm}}",
         "- tape a b 612 mm",
     ],
@@ -120,13 +133,16 @@ def test_a_slip_is_underlined(slip: str) -> None:
 def test_every_key_says_what_it_is_with_an_example_that_fits() -> None:
     tables = [(SCHEMA, keys.TOP), (SCHEMA["$defs"]["stops"], keys.STOPS), (SCHEMA["$defs"]["route"], keys.ROUTE),
               (SCHEMA["$defs"]["corner"], keys.CORNER), (SCHEMA["$defs"]["leaf"], keys.LEAF)]
+    tables += [(SCHEMA["$defs"][name], rows) for name, rows in (
+        ("laid part", keys.LAID_PART), ("find", keys.FIND), ("exit", keys.EXIT), ("pipe", keys.PIPE),
+        ("bend", keys.BEND), ("part", keys.PART), ("keep-out box", keys.ZONE), ("worth", keys.WORTH))]
     tables += list(zip(SCHEMA["$defs"]["shape"]["anyOf"], keys.SHAPES.values()))
     for table, rows in tables:
         assert list(table["properties"]) == [row.name for row in rows]
         assert table["additionalProperties"] is False
         for row in rows:
             entry = table["properties"][row.name]
-            assert len(entry["description"]) > 10 or row.name == "thickness"
+            assert len(entry["description"]) > 10 or row.name in ("thickness", "price")
             assert entry["examples"]
             assert (row.name in table.get("required", [])) == row.must
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from trialfit.buildfile import keys, read, starter
+from trialfit.buildfile import driveline_keys, keys, read, starter
 from trialfit.standards import KINDS
 from trialfit.vehicle import DEFAULT_INSTRUMENTS
 
@@ -91,11 +91,22 @@ def test_the_page_names_every_key_kind_and_instrument() -> None:
         keys.LEAF,
         keys.STOPS,
         keys.MOUNTS,
-        keys.SHAFT,
+        *(rows for rows in vars(driveline_keys).values() if isinstance(rows, tuple) and rows
+          and all(isinstance(row, keys.Key) for row in rows)),
         keys.ROUTE,
         keys.CORNER,
         keys.STOCK,
+        keys.LAID_PART,
+        keys.FIND,
+        keys.EXIT,
+        keys.PIPE,
+        keys.BEND,
+        keys.PART,
+        keys.ZONE,
+        keys.WORTH,
         *keys.SHAPES.values(),
     )
     wanted = {key.name for table in tables for key in table} | set(KINDS) | set(DEFAULT_INSTRUMENTS)
+    wanted |= {*keys.PART_KINDS, *keys.DIRECTIONS}
+    wanted |= {name for kind in driveline_keys.ORDERS.values() for name in driveline_keys.typed_fields(kind)}
     assert [name for name in sorted(wanted) if f"`{name}`" not in PAGE and f"{name}:" not in PAGE] == []

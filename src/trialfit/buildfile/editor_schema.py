@@ -7,6 +7,7 @@ it leaves alone, so it never underlines what the reader takes.
 from typing import Any
 
 from trialfit.buildfile import keys
+from trialfit.buildfile.driveline_schema import driveline_defs, driveline_forms
 from trialfit.buildfile.keys import Key
 from trialfit.standards import KINDS, all_rules
 from trialfit.vehicle import BodyName, ReadingKind
@@ -27,6 +28,20 @@ _READING = (
 
 def _amount_form(about: str) -> Schema:
     return {"type": ["string", "number"], "description": about}
+
+
+def _named(thing: str) -> Schema:
+    """Things under their names: keys, or a list of one key each."""
+    one: Schema = {"$ref": f"#/$defs/{thing}"}
+    return {
+        "anyOf": [
+            {"type": "object", "additionalProperties": one},
+            {
+                "type": "array",
+                "items": {"type": "object", "minProperties": 1, "maxProperties": 1, "additionalProperties": one},
+            },
+        ]
+    }
 
 
 def _forms() -> dict[str, Schema]:
@@ -54,6 +69,30 @@ def _forms() -> dict[str, Schema]:
             "anyOf": [{"type": "string"}, {"type": "array", "items": coordinate, "minItems": 2, "maxItems": 2}]
         },
         "scale": {"type": ["string", "number"]},
+        "money": {"type": ["string", "number"], "description": "a plain number, in your own money"},
+        "price by length": {"type": "string", "description": "such as 12 per m or 4 per ft"},
+        "hours": {"type": ["string", "number"], "description": "hours such as 0.25, or an amount such as 15 min"},
+        "number": {"type": ["string", "number"]},
+        "whole number": {"type": ["string", "integer"]},
+        "mass": _amount_form("a mass, such as 5 kg or 11 lb"),
+        "mass flow": _amount_form("a mass flow, such as 0.12 kg/s"),
+        "temperature": _amount_form("a temperature, such as 800 K or 530 degC"),
+        "yes or no": {"enum": ["yes", "no", True, False]},
+        "turns": {"anyOf": [coordinate, {"type": "array", "items": coordinate, "minItems": 1}]},
+        "direction": {
+            "anyOf": [{"type": "string"}, {"type": "array", "items": coordinate, "minItems": 3, "maxItems": 3}]
+        },
+        "zone": {"anyOf": [{"type": "string"}, {"type": "array", "items": spot, "minItems": 2, "maxItems": 2}]},
+        "through": {"anyOf": [spot, {"type": "array", "items": spot}]},
+        "part kind": {"enum": list(keys.PART_KINDS)},
+        "laid parts": _named("laid part"),
+        "parts": _named("part"),
+        "keep out": _named("keep-out box"),
+        "find": {"$ref": "#/$defs/find"},
+        "exit": {"$ref": "#/$defs/exit"},
+        "pipes": {"type": "array", "items": {"$ref": "#/$defs/pipe"}, "minItems": 1},
+        "bends": {"type": "array", "items": {"$ref": "#/$defs/bend"}, "minItems": 1},
+        "worth": {"$ref": "#/$defs/worth"},
         "pieces": {"type": ["string", "integer"]},
         "point": {"type": "string", "pattern": f"^ *{_NAME} *$"},
         "two points": points,
@@ -87,7 +126,6 @@ def _forms() -> dict[str, Schema]:
         "suspension": {"anyOf": [{"$ref": "#/$defs/links suspension"}, {"$ref": "#/$defs/leaf suspension"}]},
         "stops": {"$ref": "#/$defs/stops"},
         "mounts": {"$ref": "#/$defs/mounts"},
-        "shaft": {"$ref": "#/$defs/shaft"},
         "shapes": {"type": "object", "additionalProperties": {"$ref": "#/$defs/shape"}},
         "exhaust": {
             "anyOf": [{"$ref": "#/$defs/route"}, {"type": "object", "additionalProperties": {"$ref": "#/$defs/route"}}]
@@ -127,7 +165,7 @@ def schema() -> Schema:
     >>> schema()["properties"]["units"]["enum"]
     ['metric', 'inch']
     """
-    forms = _forms()
+    forms = {**_forms(), **driveline_forms()}
     top = _table(keys.TOP, forms, "a build file of trialfit")
     link = _table(keys.LINK, forms, "a link: its hardpoint on the frame, then the one on the axle")
     link_form: Schema = {"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}, link]}
@@ -165,20 +203,7 @@ def schema() -> Schema:
             },
             "instrument": _table(keys.INSTRUMENT, forms, "how far a tape or gauge errs"),
             "link": link_form,
-            "links": {
-                "anyOf": [
-                    {"type": "object", "additionalProperties": {"$ref": "#/$defs/link"}},
-                    {
-                        "type": "array",
-                        "items": {
-                            "type": "object",
-                            "minProperties": 1,
-                            "maxProperties": 1,
-                            "additionalProperties": {"$ref": "#/$defs/link"},
-                        },
-                    },
-                ]
-            },
+            "links": _named("link"),
             "leaf": _table(keys.LEAF, forms, "one leaf spring"),
             "links suspension": _table(
                 keys.LINKS,
@@ -190,7 +215,7 @@ def schema() -> Schema:
             ),
             "stops": _table(keys.STOPS, forms, "how far the axle goes from ride height"),
             "mounts": _table(keys.MOUNTS, forms, "how far the engine rocks"),
-            "shaft": _table(keys.SHAFT, forms, "the shaft between gearbox and axle"),
+            **driveline_defs(_table, forms),
             "shape": {
                 "description": "a thing that takes up room",
                 "anyOf": [_table(rows, forms, f"a {name}") for name, rows in keys.SHAPES.items()],
@@ -198,5 +223,13 @@ def schema() -> Schema:
             "route": _table(keys.ROUTE, forms, "one exhaust"),
             "corner": _table(keys.CORNER, forms, "where two straight centre lines would meet"),
             "stock": _table(keys.STOCK, forms, "a bend that lies on the shelf"),
+            "laid part": _table(keys.LAID_PART, forms, "a part that sits on a laid pipe"),
+            "find": _table(keys.FIND, forms, "what to look for, to have corners and end found"),
+            "exit": _table(keys.EXIT, forms, "where the pipe may end, and which way it points there"),
+            "pipe": _table(keys.PIPE, forms, "a pipe to consider"),
+            "bend": _table(keys.BEND, forms, "a bend that may be used"),
+            "part": _table(keys.PART, forms, "a part that must sit on the pipe"),
+            "keep-out box": _table(keys.ZONE, forms, "a box that the pipe may not enter"),
+            "worth": _table(keys.WORTH, forms, "what things are worth to you, in your own money"),
         },
     }

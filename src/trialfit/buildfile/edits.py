@@ -13,7 +13,7 @@ from trialfit.buildfile.tree import Items, Node, Table, Text
 
 Path = tuple[str | int, ...]
 _SAFE = re.compile(r"[A-Za-z0-9.½¼¾_/+(-][^#:\[\]{},&*!|>%@`\"\\\x00-\x1f]*(?<! )")
-_Plain = str | list["_Plain"] | dict[str, "_Plain"]
+Plain = str | list["Plain"] | dict[str, "Plain"]
 
 
 class EditError(ValueError):
@@ -39,7 +39,7 @@ def edit(text: str, path: Path, value: str) -> str:
     'stops: {bump:  75 mm}  # measured'
     """
     _one_line(value)
-    root = _tree(text)
+    root = tree_of(text)
     if not path:
         raise EditError("no path to what should change")
     node: Node = root
@@ -55,10 +55,10 @@ def edit(text: str, path: Path, value: str) -> str:
     if node.lines > 1:
         raise EditError(f"{' > '.join(map(str, path))} runs over several lines")
     flow = text[: node.start].rstrip(" ").endswith((",", "{", "[")) or _in_flow(root, path)
-    written = _written(value, flow)
+    said = written(value, flow)
     if node.start == node.end and not text[: node.start].endswith((" ", "\n")):
-        written = " " + written
-    return _checked(text, path, value, text[: node.start] + written + text[node.end :])
+        said = " " + said
+    return _checked(text, path, value, text[: node.start] + said + text[node.end :])
 
 
 def add_reading(text: str, line: str) -> str:
@@ -73,28 +73,28 @@ def add_reading(text: str, line: str) -> str:
     'readings:\\n  - tape a b 612 mm  # twice\\n  - height a 365 mm\\n\\nname: x\\n'
     """
     _one_line(line)
-    root = _tree(text)
+    root = tree_of(text)
     if not line.strip():
         raise EditError("the reading is empty")
     line_end = "\r\n" if "\r\n" in text else "\n"
     node = root.get("readings")
-    item = f"- {_written(line.strip(), flow=False)}"
+    item = f"- {written(line.strip(), flow=False)}"
     if isinstance(node, Items) and node.items and not node.flow:
         last = node.items[-1]
         # the dash of the last item stands in its line, before the text; all dashes of a list stand in one column
-        at = _line_stop(text, last.end)
+        at = line_stop(text, last.end)
         new = f"{line_end}{' ' * (node.place.column - 1)}{item}"
     elif node is None:
         at = len(text)
         new = ("" if not text or text.endswith(("\n", "\r")) else line_end) + f"readings:{line_end}  {item}{line_end}"
     elif isinstance(node, Text) and node.nothing:
         key = root.key("readings")
-        at = _line_stop(text, key.end if key is not None else node.end)
+        at = line_stop(text, key.end if key is not None else node.end)
         new = f"{line_end}  {item}"
     else:
         raise EditError("the readings stand in brackets: give each its own line first")
     made = text[:at] + new + text[at:]
-    before, after = _plain(root), _plain(_tree(made))
+    before, after = plain_of(root), plain_of(tree_of(made))
     kept = before.get("readings") if isinstance(before, dict) else None
     wanted = [*(kept if isinstance(kept, list) else []), line.strip()]
     if not isinstance(before, dict) or after != {**before, "readings": wanted}:
@@ -107,7 +107,14 @@ def _one_line(value: str) -> None:
         raise EditError("one line of printable text is expected")
 
 
-def _tree(text: str) -> Table:
+def tree_of(text: str) -> Table:
+    """The tree of a text that is to be changed; an empty table where nothing stands in it yet.
+
+    Raises
+    ------
+    EditError
+        when the text cannot be read
+    """
     bad = refusals(text.removeprefix("\ufeff"), "")
     if bad:
         raise EditError(bad[0].message)
@@ -148,7 +155,7 @@ def _in_flow(root: Table, path: Path) -> bool:
     return False
 
 
-def _written(value: str, flow: bool) -> str:
+def written(value: str, flow: bool) -> str:
     """A value as the format writes it: plain where that reads back as it is, else in quotes."""
     value = value.strip()
     safe = _SAFE.fullmatch(value) if flow or ":" in value or "#" in value else re.fullmatch(
@@ -160,7 +167,7 @@ def _written(value: str, flow: bool) -> str:
     return json.dumps(value, ensure_ascii=False)
 
 
-def _line_stop(text: str, at: int) -> int:
+def line_stop(text: str, at: int) -> int:
     """End of the line that offset ``at`` stands in, its line break left out."""
     found = re.compile(r"[\r\n]").search(text, at)
     return found.start() if found else len(text)
@@ -168,42 +175,43 @@ def _line_stop(text: str, at: int) -> int:
 
 def _added(text: str, table: Table, key: str, value: str) -> str:
     line_end = "\r\n" if "\r\n" in text else "\n"
-    pair = f"{_written(key, table.flow)}: {_written(value, table.flow)}"
+    pair = f"{written(key, table.flow)}: {written(value, table.flow)}"
     if table.flow:
         last = table.pairs[-1][1].end if table.pairs else table.start + 1
         return text[:last] + (", " if table.pairs else "") + pair + text[last:]
     if not table.pairs:
         return text + ("" if not text or text.endswith(("\n", "\r")) else line_end) + pair + line_end
-    at = _line_stop(text, _last_end(table))
+    at = line_stop(text, last_end(table))
     return text[:at] + line_end + " " * (table.place.column - 1) + pair + text[at:]
 
 
-def _last_end(node: Node) -> int:
+def last_end(node: Node) -> int:
     """Where the last text of a node ends; the end of a list or table itself lies beyond the remarks after it."""
     if isinstance(node, Text) or node.flow:
         return node.end
     if isinstance(node, Items):
-        return _last_end(node.items[-1]) if node.items else node.end
+        return last_end(node.items[-1]) if node.items else node.end
     key, value = node.pairs[-1]
-    return max(key.end, _last_end(value))
+    return max(key.end, last_end(value))
 
 
-def _plain(node: Node) -> _Plain:
+def plain_of(node: Node) -> Plain:
+    """What a tree says, without its places."""
     if isinstance(node, Text):
         return node.value
     if isinstance(node, Items):
-        return [_plain(item) for item in node.items]
-    return {key.value: _plain(value) for key, value in node.pairs}
+        return [plain_of(item) for item in node.items]
+    return {key.value: plain_of(value) for key, value in node.pairs}
 
 
 def _checked(old: str, path: Path, value: str, made: str) -> str:
-    wanted = _plain(_tree(old))
-    holder: _Plain = wanted
+    wanted = plain_of(tree_of(old))
+    holder: Plain = wanted
     for step in path[:-1]:
         holder = holder[step]  # type: ignore[index]
     holder[path[-1]] = value.strip()  # type: ignore[index]
     try:
-        same = _plain(_tree(made)) == wanted
+        same = plain_of(tree_of(made)) == wanted
     except EditError:
         same = False
     if not same:

@@ -48,6 +48,15 @@ def _example(keys: Sequence[Key]) -> str:
     return "{" + ", ".join(f"{k.name}: {k.example}" for k in needed[:2]) + more + "}"
 
 
+def strayed(ledger: Ledger, node: Node, keys: Sequence[Key], others: Sequence[Key], message: str, mend: str) -> bool:
+    """Whether a key stands here that belongs in another table (``others``); told with its own words."""
+    here, there = {k.name for k in keys}, {k.name for k in others}
+    bad = [key for key, _ in node.pairs if key.value in there - here] if isinstance(node, Table) else []
+    for key in bad:
+        ledger.wrong(key, message, mend=mend)
+    return bool(bad)
+
+
 def unknown_key(ledger: Ledger, name: Text, known: list[str], title: str) -> None:
     """Tell a key that nothing knows, with the nearest known one and what a missing space may have done to it."""
     glued = next((k for k in known if name.value.startswith(f"{k}:")), None)
@@ -57,6 +66,46 @@ def unknown_key(ledger: Ledger, name: Text, known: list[str], title: str) -> Non
         return
     mend = ledger.guess(name.value, known) or f"known: {', '.join(known)}"
     ledger.wrong(name, f"no key of {title} has this name", mend=mend)
+
+
+def rows(ledger: Ledger, node: Node, thing: str, example: str, most: int) -> tuple[Node, ...] | None:
+    """The lines of a list, each with a dash; at most ``most`` of them."""
+    if not isinstance(node, Items):
+        ledger.wrong(node, f"{what(node)} in place of a list", f"each {thing} in its line, e.g. {example}",
+                     f"put a dash before each {thing}")
+        return None
+    return node.items if _few(ledger, node, len(node.items), thing, most) else None
+
+
+def named(ledger: Ledger, node: Node, thing: str, example: str, most: int) -> list[tuple[Text, Node]] | None:
+    """Names with what stands under each, one a line with a dash, or as keys; no name twice, at most ``most``."""
+    pairs: list[tuple[Text, Node]] = []
+    if isinstance(node, Table):
+        pairs = list(node.pairs)
+    elif isinstance(node, Items):
+        for item in node.items:
+            if not isinstance(item, Table) or len(item.pairs) != 1:
+                ledger.wrong(item, f"a {thing} is its name, a colon, and its keys in braces", example)
+                return None
+            pairs += item.pairs
+    else:
+        ledger.wrong(node, f"{what(node)} in place of a list", f"each {thing} in its line, e.g. {example}")
+        return None
+    if not _few(ledger, node, len(pairs), thing, most):
+        return None
+    names = [key.value for key, _ in pairs]
+    double = next((key for i, (key, _) in enumerate(pairs) if key.value in names[:i]), None)
+    if double is not None:
+        ledger.wrong(double, f"a second {thing} of this name", mend="give one another name")
+        return None
+    return pairs
+
+
+def _few(ledger: Ledger, node: Node, count: int, thing: str, most: int) -> bool:
+    if count > most:
+        ledger.wrong(node.place, f"{count} of them are too many", f"at most {most}, each a {thing}")
+        return False
+    return True
 
 
 def choice(ledger: Ledger, node: Node, allowed: Sequence[str], expected: str = "") -> str | None:

@@ -38,6 +38,14 @@ TOP = (
         "{axis: mount.F mount.R, right up: 2 deg, right down: 3 deg}"),
     Key("shaft", "shaft", "the shaft between gearbox and axle",
         "{front: gearbox.out, rear: pinion, diameter: 76 mm}"),
+    Key("power", "power section", "engine, gearbox, axle ratio, tyre, and what they are for",
+        "{torque: 400 N*m at 3500 rpm, gears: 3.1 1.9 1.3 1, box: manual, axle: 3.73, ...}"),
+    Key("driveshaft order", "driveshaft order", "your answers to the driveshaft shop's questions",
+        "{contact: A. Builder, axle loaded: yes}"),
+    Key("differential order", "differential order", "your answers to the differential shop's questions",
+        "{contact: A. Builder, carrier type: open}"),
+    Key("ring and pinion", "gear set", "what is known of ring and pinion, for their sheet",
+        "{bearings: new, sleeve: crush sleeve}"),
     Key("shapes", "shapes", "what takes up room, each thing under its name",
         "axle tube: {tube: axle.L axle.R, diameter: 76 mm, kind: axle}"),
     Key("exhaust", "exhaust", "one route, or several under their names", "main: {diameter: 63.5 mm, ...}"),
@@ -96,12 +104,6 @@ MOUNTS = (
     Key("right down", "angle", "how far its right side goes down", "3 deg", must=True),
 )
 
-SHAFT = (
-    Key("front", "point", "centre of the front joint, on the engine", "gearbox.out", must=True),
-    Key("rear", "point", "centre of the rear joint, on the axle", "pinion", must=True),
-    Key("diameter", "amount", "outside diameter of its tube", "76 mm", must=True),
-)
-
 _KIND = Key("kind", "kind", "what it is to its neighbours: the gap rules go by it", "axle", must=True)
 _BODY = Key("body", "body", "what it rides on; left out, what its hardpoints ride on", "axle")
 
@@ -140,10 +142,14 @@ ROUTE = (
     Key("aim", "point", "second hardpoint on the outlet's axis, downstream", "outlet.aim"),
     Key("corners", "corners", "where two straight centre lines would meet, from the outlet on",
         "- {at: [1210 mm, 265 mm right, 310 mm], radius: 1.5 D}"),
-    Key("end", "spot", "where it ends: station, offset, height; or a hardpoint", "[3600 mm, 420 mm right, 330 mm]",
-        must=True),
+    Key("end", "spot", "where it ends: station, offset, height; or a hardpoint", "[3600 mm, 420 mm right, 330 mm]"),
+    Key("parts", "laid parts", "what sits on the straights of a laid pipe",
+        "- rear box: {kind: muffler, leg: 3, from: 120 mm, length: 450 mm, ...}"),
     Key("least straight", "length", "shortest straight that may stand between two bends", "20 mm"),
     Key("stock", "stock", "bends that lie on the shelf", "- {name: U-bend, radius: 95 mm, angle: 180 deg, ...}"),
+    Key("found", "text", "where corners, end and parts are from, if the program found them", "found by trialfit"),
+    Key("find", "find", "what to look for, to have corners and end found",
+        "{exit: {between: [...], towards: rear}, parts: [...]}"),
 )
 
 CORNER = (
@@ -159,7 +165,114 @@ STOCK = (
     Key("angle", "angle", "that it turns through", "180 deg", must=True),
     Key("legs", "length", "straight at either end", "100 mm", must=True),
     Key("diameter", "length", "outside diameter", "63.5 mm", must=True),
+    Key("price", "money", "of one", "18"),
 )
+
+_SIZES = (
+    Key("length", "amount", "along the pipe, from end to end", "450 mm", must=True),
+    Key("width", "amount", "across the pipe, its wider side", "200 mm"),
+    Key("height", "amount", "across the pipe, its flatter side", "120 mm"),
+    Key("diameter", "amount", "of a round part, in place of width and height", "95 mm"),
+)
+_PART = Key("kind", "part kind", "muffler, catalyst, resonator, bellows or joint", "muffler", must=True)
+
+LAID_PART = (
+    _PART,
+    Key("leg", "whole number", "straight it sits on: 1 is the one from the outlet, 2 the one after the first corner",
+        "3", must=True),
+    Key("from", "length", "from where that leg begins, at the outlet or the corner, to the part's near end", "120 mm",
+        must=True),
+    *_SIZES,
+    Key("turn", "angle", "of its wide side from level; plus lifts its right edge where the pipe runs rearward",
+        "90 deg"),
+)
+
+FIND = (
+    Key("exit", "exit", "where the pipe may end, and which way it points there",
+        "{between: [[3500 mm, 200 mm right, 250 mm], [3600 mm, 420 mm right, 420 mm]], towards: rear}", must=True),
+    Key("pipes", "pipes", "pipes to consider; left out, the route's own", "- {diameter: 63.5 mm, wall: 1.5 mm}"),
+    Key("bends", "bends", "bends that may be used; left out, those of stock", "- {radius: 1.5 D, to: 180 deg}"),
+    Key("end to end", "yes or no", "whether bends may be welded together with no straight between", "yes"),
+    Key("parts", "parts", "what must sit on the pipe, in order from the outlet on",
+        "- rear box: {kind: muffler, length: 450 mm, width: 200 mm, height: 120 mm}"),
+    Key("through", "through", "places that a straight of the pipe must run through",
+        "[hanger, [1500 mm, 220 mm right, 250 mm]]"),
+    Key("keep out", "keep out", "boxes that the pipe may not enter, each under its name",
+        "{spare well: {between: [...], gap: 10 mm}}"),
+    Key("ground", "length", "wanted under the pipe with the axle at bump", "60 mm"),
+    Key("worth", "worth", "what things are worth to you: the finder looks for the cheapest pipe by these",
+        "{hour: 30, kg: 2}"),
+)
+
+EXIT = (
+    Key("between", "zone", "two opposite corners of the box that the pipe's end must lie in",
+        "[[3500 mm, 200 mm right, 250 mm], [3600 mm, 420 mm right, 420 mm]]", must=True),
+    Key("towards", "direction", "which way it points there: rear, front, right, left, down, up, so many degrees from "
+        "one of these to another, or three numbers", "rear", must=True),
+    Key("within", "angle", "how far it may point away from that, 10 deg if nothing is said", "10 deg"),
+)
+
+PIPE = (
+    Key("diameter", "amount", "outside diameter", "63.5 mm", must=True),
+    Key("wall", "amount", "thickness of its wall", "1.5 mm", must=True),
+    Key("price", "price by length", "of a length, in your own money", "12 per m"),
+)
+
+BEND = (
+    Key("radius", "radius", "of the bend's centre line: a length, or so many diameters", "1.5 D", must=True),
+    Key("to", "angle", "the most it turns", "180 deg", must=True),
+    Key("name", "text", "what it is called", "U-bend"),
+    Key("diameter", "length", "of the pipe it is made for; left out, it is to be had for every pipe", "63.5 mm"),
+    Key("pie cut", "pieces", "made from straight tube, of so many pieces", "4 pieces"),
+    Key("kerf", "length", "what the saw takes", "1.5 mm"),
+    Key("price", "money", "of one", "15"),
+)
+
+PART = (
+    _PART,
+    *_SIZES,
+    Key("between", "zone", "two opposite corners of the box that its middle must lie in; left out, anywhere",
+        "[[2900 mm, 150 mm right, 300 mm], [3300 mm, 450 mm right, 400 mm]]"),
+    Key("turn", "turns", "allowed turns of its wide side from level; left out, level alone", "[0 deg, 90 deg]"),
+    Key("room", "length", "straight pipe wanted at either end of it", "30 mm"),
+    Key("mass", "mass", "of the part", "5 kg"),
+    Key("price", "money", "of the part", "80"),
+    Key("hours", "hours", "of work that it brings", "0.5"),
+    Key("loss", "number", "of pressure, in velocity heads", "2"),
+)
+
+ZONE = (
+    Key("between", "zone", "two opposite corners of the box",
+        "[[3050 mm, 300 mm left, 200 mm], [3400 mm, 100 mm right, 500 mm]]", must=True),
+    Key("gap", "length", "wanted round it", "10 mm"),
+)
+
+WORTH = (
+    Key("hour", "money", "an hour of your work", "30"),
+    Key("kg", "money", "a kilogram less on the vehicle", "2"),
+    Key("lb", "money", "a pound less on the vehicle, in place of kg", "1"),
+    Key("kPa", "money", "a kPa less of back pressure", "5"),
+    Key("psi", "money", "a psi less of back pressure, in place of kPa", "35"),
+    Key("mm of gap", "money", "each mm that the smallest gap falls short of the wanted gap", "1"),
+    Key("inch of gap", "money", "each inch of it, in place of mm of gap", "25"),
+    Key("wanted gap", "length", "over what is required, beyond which more gap is worth nothing", "5 mm"),
+    Key("hours for a weld", "hours", "your own pace: a weld round the pipe", "0.25"),
+    Key("hours for a bend", "hours", "your own pace: marking, cutting and fitting a bend", "0.25"),
+    Key("gas", "mass flow", "exhaust gas at full power", "0.12 kg/s"),
+    Key("gas temperature", "temperature", "of that gas", "800 K"),
+)
+"""What is worth what, in the builder's own money; a few stand in two units, of which one is given."""
+
+PART_KINDS = ("muffler", "catalyst", "resonator", "bellows", "joint")
+
+ALSO_CALLED = {"silencer": "muffler", "box": "muffler", "rear box": "muffler", "back box": "muffler", "cat": "catalyst",
+               "catalytic converter": "catalyst", "converter": "catalyst", "flex": "bellows", "flexible": "bellows",
+               "flex pipe": "bellows", "clamp": "joint", "flange": "joint", "band": "joint", "coupling": "joint"}
+"""Other words of the trade for the kinds of part, to the one that is written here."""
+
+DIRECTIONS = {"rear": (1.0, 0.0, 0.0), "front": (-1.0, 0.0, 0.0), "right": (0.0, 1.0, 0.0), "left": (0.0, -1.0, 0.0),
+              "up": (0.0, 0.0, 1.0), "down": (0.0, 0.0, -1.0)}
+"""Words for a direction, with its x, y and z."""
 
 SUSPENSION_TYPES: dict[str, tuple[int, bool]] = {
     "four links and lateral rod": (4, True),

@@ -12,7 +12,7 @@ from trialfit.findings import Place
 MOST_BYTES = 400_000
 MOST_LINES = 12_000
 LONGEST_LINE = 2_000
-DEEPEST = 8
+DEEPEST = 10
 MOST_ENTRIES = 20_000
 
 _UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")

@@ -4,15 +4,19 @@ import hashlib
 from dataclasses import dataclass
 from pathlib import Path
 
+from trialfit.buildfile.driveline import shaft
+from trialfit.buildfile.driveline_keys import ORDERS
 from trialfit.buildfile.forms import choice, unknown_key
 from trialfit.buildfile.gauges import instruments
 from trialfit.buildfile.keys import TOP, VERSION
 from trialfit.buildfile.ledger import Ledger, plain
 from trialfit.buildfile.limits import MOST_BYTES, decoded, refusals, too_much
 from trialfit.buildfile.notebook import notebook
+from trialfit.buildfile.orders import gear_set, order
+from trialfit.buildfile.power import power
 from trialfit.buildfile.problem import Problem, in_order, shown
 from trialfit.buildfile.routes import LONE_ROUTE, routes
-from trialfit.buildfile.running_gear import Riding, bodies, mounts, shaft, stops, suspension
+from trialfit.buildfile.running_gear import Riding, bodies, mounts, stops, suspension
 from trialfit.buildfile.syntax import grown
 from trialfit.buildfile.things import shapes
 from trialfit.buildfile.tree import Items, Node, Table, Text, what
@@ -164,11 +168,14 @@ def _build(ledger: Ledger, root: Table, digest: str) -> Build:
     held = suspension(ledger, given["suspension"], riding) if "suspension" in given else None
     stopped = stops(ledger, given["stops"]) if "stops" in given else None
     rocking = mounts(ledger, given["engine mounts"]) if "engine mounts" in given else None
-    driven = shaft(ledger, given["shaft"], riding) if "shaft" in given else None
+    driven = shaft(ledger, given["shaft"], riding, _named(given)) if "shaft" in given else None
     bulk = shapes(ledger, given["shapes"], riding) if "shapes" in given else ()
     pipes = routes(ledger, given["exhaust"]) if "exhaust" in given else ()
     wished = gaps(ledger, given["gaps"], bulk, pipes, _named(given)) if "gaps" in given else ()
     chosen = rules(ledger, given["rules"]) if "rules" in given else ()
+    engine = power(ledger, given["power"]) if "power" in given else None
+    told = [order(ledger, key, given[key], gauges) for key in ORDERS if key in given]
+    teeth = gear_set(ledger, given["ring and pinion"]) if "ring and pinion" in given else None
     return Build(
         name,
         _block(ledger, given.get("note")),
@@ -186,6 +193,9 @@ def _build(ledger: Ledger, root: Table, digest: str) -> Build:
         chosen,
         ledger.file,
         digest,
+        engine,
+        tuple(one for one in told if one is not None),
+        teeth,
     )
 
 

@@ -1,10 +1,10 @@
-"""Bodies, suspension, stops, engine mounts and shaft: from the file to the vehicle's records."""
+"""Bodies, suspension, stops and engine mounts: from the file to the vehicle's records."""
 
 from collections.abc import Mapping
 
 from trialfit.buildfile.amounts import amount, angle, length, stiffness
 from trialfit.buildfile.forms import choice, form, point, points, words_in
-from trialfit.buildfile.keys import LEAF, LEAVES, LINK, LINKS, MOUNTS, SHAFT, STOPS, SUSPENSION_TYPES
+from trialfit.buildfile.keys import LEAF, LEAVES, LINK, LINKS, MOUNTS, STOPS, SUSPENSION_TYPES
 from trialfit.buildfile.ledger import Ledger, plain
 from trialfit.buildfile.tree import Items, Node, Table, Text, what
 from trialfit.findings import Place
@@ -16,7 +16,6 @@ from trialfit.vehicle import (
     LeafSprings,
     Link,
     Mounts,
-    Shaft,
     Stops,
     Suspension,
     ThreeLinksRod,
@@ -281,30 +280,3 @@ def mounts(ledger: Ledger, node: Node) -> Mounts | None:
     if axis is None or up is None or down is None:
         return None
     return Mounts(axis[0], axis[1], up, down, node.place)
-
-
-def shaft(ledger: Ledger, node: Node, riding: Riding) -> Shaft | None:
-    """The shaft: front joint on the engine (or the frame, when the engine is fixed), rear joint on the axle."""
-    found = form(ledger, node, SHAFT, "the shaft")
-    if found is None:
-        return None
-    front, rear = point(ledger, found["front"]), point(ledger, found["rear"])
-    diameter = amount(ledger, found["diameter"])
-    if front is None or rear is None or diameter is None:
-        return None
-    if front == rear:
-        ledger.wrong(node, f"both joints are {front}", "the front joint's hardpoint and the rear one's")
-        return None
-    if riding.on(front) == "axle" and riding.on(rear) in ("engine", "frame") and ledger.whole:
-        ledger.wrong(
-            node,
-            "the joint on the axle stands in front",
-            "front: the joint on the engine, rear: the one on the axle",
-            f"write front: {rear}, rear: {front}",
-        )
-        return None
-    good = riding.check(ledger, found["front"], front, ("engine", "frame"), "the front joint")
-    good = riding.check(ledger, found["rear"], rear, ("axle",), "the rear joint") and good
-    return Shaft(front, rear, diameter, node.place) if good else None
-
-

@@ -6,6 +6,25 @@ Nothing here computes beyond looking a record up.
 """
 
 from trialfit.vehicle.build import Build, GapWish, RuleChoice, Settings
+from trialfit.vehicle.driveline import (
+    Fact,
+    GearSetSaid,
+    OrderAnswer,
+    OrderSaid,
+    Peak,
+    Power,
+    Shaft,
+    ShaftBearing,
+    ShaftJoint,
+    ShaftSpline,
+    ShaftTubeWish,
+    SpeedometerFacts,
+    SpringSeat,
+    StallFacts,
+    TurnsFacts,
+    TyreFacts,
+    Use,
+)
 from trialfit.vehicle.pose import IDENTITY, Pose, PosePoint
 from trialfit.vehicle.reading import DEFAULT_INSTRUMENTS, Hint, Instrument, Reading, ReadingKind
 from trialfit.vehicle.route import Corner, PieCutWish, RoutePlan, StockBend
@@ -27,7 +46,6 @@ from trialfit.vehicle.suspension import (
     LeafSprings,
     Link,
     Mounts,
-    Shaft,
     Stops,
     Suspension,
     ThreeLinksRod,
@@ -35,11 +53,24 @@ from trialfit.vehicle.suspension import (
     suspension_points,
 )
 from trialfit.vehicle.travel import Travel
+from trialfit.vehicle.wanted import (
+    BendWish,
+    ExitWish,
+    KeepOut,
+    LaidPart,
+    PartWish,
+    PipeWish,
+    RouteWish,
+    Worth,
+    ZoneWish,
+)
 
 __all__ = [
-    "DEFAULT_INSTRUMENTS", "IDENTITY", "Amount", "BodyName", "Box", "Build", "Cone", "Corner", "Drum", "FourLinksRod",
-    "GapWish", "Hint", "Instrument", "LeafSpring", "LeafSprings", "Link", "Mesh", "MeshTie", "Mounts", "PieCutWish",
-    "Plate", "Pose", "PosePoint", "Reading", "ReadingKind", "RoutePlan", "RuleChoice", "Settings", "Shaft", "Shape",
-    "StockBend", "Stops", "Suspension", "ThreeLinksRod", "Travel", "TriangulatedLinks", "Tube",
-    "suspension_points",
+    "Amount", "BendWish", "BodyName", "Box", "Build", "Cone", "Corner", "DEFAULT_INSTRUMENTS", "Drum", "ExitWish",
+    "Fact", "FourLinksRod", "GapWish", "GearSetSaid", "Hint", "IDENTITY", "Instrument", "KeepOut", "LaidPart",
+    "LeafSpring", "LeafSprings", "Link", "Mesh", "MeshTie", "Mounts", "OrderAnswer", "OrderSaid", "PartWish", "Peak",
+    "PieCutWish", "PipeWish", "Plate", "Pose", "PosePoint", "Power", "Reading", "ReadingKind", "RoutePlan", "RouteWish",
+    "RuleChoice", "Settings", "Shaft", "ShaftBearing", "ShaftJoint", "ShaftSpline", "ShaftTubeWish", "Shape",
+    "SpeedometerFacts", "SpringSeat", "StallFacts", "StockBend", "Stops", "Suspension", "ThreeLinksRod", "Travel",
+    "TriangulatedLinks", "Tube", "TurnsFacts", "TyreFacts", "Use", "Worth", "ZoneWish", "suspension_points",
 ]

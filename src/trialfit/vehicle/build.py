@@ -3,10 +3,11 @@
 from dataclasses import dataclass, field
 
 from trialfit.findings import Place
+from trialfit.vehicle.driveline import GearSetSaid, OrderSaid, Power, Shaft
 from trialfit.vehicle.reading import Hint, Reading
 from trialfit.vehicle.route import RoutePlan
 from trialfit.vehicle.shape import Shape
-from trialfit.vehicle.suspension import Mounts, Shaft, Stops, Suspension
+from trialfit.vehicle.suspension import Mounts, Stops, Suspension
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,9 @@ class Build:
     file: str = ""
     digest: str = ""
     """first 12 hex digits of the SHA-256 of the file's bytes"""
+    power: Power | None = None
+    orders: tuple[OrderSaid, ...] = ()
+    gear_set: GearSetSaid | None = None
 
     def body_of(self, point: str) -> str:
         """Name of the body that hardpoint ``point`` rides on."""
@@ -79,6 +83,17 @@ class Build:
         front, rear = self.body_of(self.shaft.front), self.body_of(self.shaft.rear)
         return (self.shaft.front, "engine" if front == "frame" else front), (
             self.shaft.rear, "axle" if rear == "frame" else rear)
+
+    def shaft_pieces(self) -> tuple[tuple[str, tuple[str, str], tuple[str, str]], ...]:
+        """Each piece of the shaft: what it is called, and its two ends, each with the body it rides on. A piece that
+        hangs in a centre bearing ends in the middle of the bearing."""
+        ends = self.shaft_ends()
+        if self.shaft is None or ends is None:
+            return ()
+        if self.shaft.centre is None:
+            return (("shaft", *ends),)
+        middle = self.shaft.centre.point, self.body_of(self.shaft.centre.point)
+        return ("shaft front piece", ends[0], middle), ("shaft rear piece", middle, ends[1])
 
     def hardpoint_names(self) -> tuple[str, ...]:
         """Every hardpoint that a reading names, in order of first mention."""

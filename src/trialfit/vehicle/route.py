@@ -1,9 +1,10 @@
-"""A hand-laid exhaust: outlet, corner points with bend radii, an end, and the bends on the shelf."""
+"""An exhaust, laid or still to be found: outlet, corners with bend radii, end, parts, and the bends on the shelf."""
 
 from dataclasses import dataclass, field
 
 from trialfit.findings import Place
 from trialfit.vehicle.shape import Amount
+from trialfit.vehicle.wanted import LaidPart, RouteWish
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,20 +28,22 @@ class Corner:
 
 @dataclass(frozen=True, slots=True)
 class StockBend:
-    """A bend that can be bought: centre-line radius, angle, and the straight legs either side."""
+    """A bend that can be bought: centre-line radius, angle, the straight legs either side, and what one costs."""
 
     name: str
     radius_mm: float
     angle_rad: float
     leg_mm: float
     diameter_mm: float
+    price: float = 0.0
     where: Place | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
 class RoutePlan:
     """The pipe from ``outlet`` to ``end`` through ``corners``. ``outlet_aim`` is a second point on the outlet's axis,
-    downstream ("" when the first leg sets the direction)."""
+    downstream ("" when the first leg sets the direction). While it is not ``laid`` there are no ``corners`` and no
+    ``parts``, and ``end`` is ""."""
 
     name: str
     diameter: Amount
@@ -51,4 +54,11 @@ class RoutePlan:
     end: str | tuple[float, float, float]
     stock: tuple[StockBend, ...] = ()
     least_straight_mm: float = 0.0
+    parts: tuple[LaidPart, ...] = ()
+    wish: RouteWish | None = None
+    """what the router is asked for; None for a route laid by hand alone"""
+    laid: bool = True
+    """False while nothing but the wish is written down: no corners and no end yet"""
+    found: str = ""
+    """who found the route and when, as the finder wrote it into the file; "" for one laid by hand"""
     where: Place | None = field(default=None, compare=False)

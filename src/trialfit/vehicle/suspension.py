@@ -1,4 +1,4 @@
-"""What holds the live rear axle, what stops it, what the engine sits on, and the shaft between them.
+"""What holds the live rear axle, what stops it, and what the engine sits on.
 
 Every field that names a point holds a hardpoint's name.
 """
@@ -105,14 +105,4 @@ class Mounts:
     axis_rear: str
     right_up_rad: float
     right_down_rad: float
-    where: Place | None = field(default=None, compare=False)
-
-
-@dataclass(frozen=True, slots=True)
-class Shaft:
-    """One-piece shaft from joint ``front`` (engine) to joint ``rear`` (axle); its length changes by a slip joint."""
-
-    front: str
-    rear: str
-    diameter: Amount
     where: Place | None = field(default=None, compare=False)
