@@ -41,6 +41,11 @@ def test_check_json_is_the_contract(ask):
     order = ["does not fit", "cannot tell", "fits after work", "fits"]
     ranks = [order.index(f["verdict"]) for f in answer["findings"]]
     assert ranks == sorted(ranks)
+    told = answer["driveline"]
+    assert {"shaft", "gearing", "orders"} == set(told)
+    assert {"pieces", "joints", "rules", "plunge", "whirl", "torque", "tubes", "pinion"} <= set(told["shaft"])
+    assert {"gears", "launch", "cruise", "top", "ranking"} <= set(told["gearing"])
+    assert [o["kind"] for o in told["orders"]] == ["driveshaft", "differential"]
     gap = next(f for f in answer["findings"] if f["name"].startswith("gap."))
     assert gap["unit"] == "mm"
     assert gap["where"]["line"] > 1
@@ -186,7 +191,9 @@ def test_sheets_are_written_whole(ask, tmp_path):
     assert code == 0
     files = {Path(f["file"]).name: Path(f["file"]) for f in json.loads(out)["files"]}
     assert set(files) == {
-        "summary.pdf", "summary.svg", "survey.pdf", "findings.pdf", "cut-list-main.pdf", "wrap-main.pdf"}
+        "summary.pdf", "summary.svg", "survey.pdf", "findings.pdf", "cut-list-main.pdf", "wrap-main.pdf", "shaft.pdf",
+        "gearing.pdf", "order-driveshaft.pdf", "order-driveshaft.txt", "order-differential.pdf",
+        "order-differential.txt"}
     for name, path in files.items():
         if name.endswith(".pdf"):
             page = pypdfium2.PdfDocument(path)[0]
@@ -197,11 +204,16 @@ def test_sheets_are_written_whole(ask, tmp_path):
     assert ask("sheets", EXAMPLES / "flatbed" / "build.yaml", "--out", blocked)[0] == 2
 
 
-def test_demo_works_both_vehicles(ask, tmp_path):
+def test_demo_works_every_vehicle(ask, tmp_path, monkeypatch):
+    from trialfit.cli import demo
+    from trialfit.cli.route import Effort
+
+    monkeypatch.setattr(demo, "EFFORT", Effort(rounds=2, count=3))
     code, out, _ = ask("demo", "--out", tmp_path)
     assert code == 0
-    for words in ("Estate, axle swap", "Flat-bed, spring swap", "tape rail.L1-rail.R2", "tape pad.L-eye.r.L",
-                  "Look first"):
+    assert out.count("routes found for exhaust main") == 2
+    for words in ("Estate, axle swap", "Flat-bed, spring swap", "Van, one shaft or two", "tape rail.L1-rail.R2",
+                  "tape pad.L-eye.r.L", "tape floor.1-floor.3", "keep two pieces", "Look first"):
         assert words in out
     assert (tmp_path / "estate" / "wrap-main.pdf").read_bytes().startswith(b"%PDF")
 

@@ -12,6 +12,7 @@ from trialfit.doubt import findings, for_people, weigh
 from trialfit.findings import SURE, Verdict
 from trialfit.geometry import PosePath, gap_at
 from trialfit.motion import rock, solve_pose, wheel_centres
+from trialfit.vehicle import Amount, LaidPart
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 DRAWS = 400
@@ -57,6 +58,50 @@ def test_the_standard_deviation_is_that_of_drawn_vehicles(whole):
             values.append(drawn_gap(results, w.answer, points, sizes))
         # the spread of 400 draws is itself known to 3.5 %; a smallest gap bends a little over 3 mm of doubt
         assert w.sd_mm == pytest.approx(np.std(values), rel=0.15), w.answer.pair.name
+
+
+def spread_of(results, weighed, draws):
+    """Standard deviation of each weighed gap over drawn vehicles."""
+    survey = results.survey
+    mean = np.concatenate((survey.xyz_mm.ravel(), [survey.sizes[s][0] for s in survey.size_names]))
+    drawn = np.random.default_rng(11).multivariate_normal(mean, survey.covariance, size=draws, method="eigh")
+    n = len(survey.names)
+    values = {w.answer.pair.name: [] for w in weighed}
+    for draw in drawn:
+        points = dict(zip(survey.names, draw[: 3 * n].reshape(n, 3), strict=True))
+        sizes = {s: (v, 0.0) for s, v in zip(survey.size_names, draw[3 * n:], strict=True)}
+        for w in weighed:
+            values[w.answer.pair.name].append(drawn_gap(results, w.answer, points, sizes))
+    return {name: float(np.std(v)) for name, v in values.items()}
+
+
+def test_parts_and_pipe_before_the_bellows_carry_the_doubt_of_what_places_them():
+    build = load(EXAMPLES / "estate" / "build.yaml").build
+    parts = (LaidPart("flex", "bellows", 1, 220.0, Amount(120.0), Amount(90.0), Amount(90.0)),
+             LaidPart("box", "muffler", 1, 900.0, Amount(400.0), Amount(0.0, 0.0, "tyre width"), Amount(90.0), 0.1))
+    route = replace(build.routes[0], parts=parts, wish=None)
+    results = run(replace(build, routes=(route,)))
+    weighed = [w for w in weigh(results, advise=False) if w.sd_mm and w.answer.upper_mm < 150.0 and (
+        {"exhaust.main box", "exhaust.main before the bellows"} & {w.answer.pair.a.name, w.answer.pair.b.name})]
+    assert len(weighed) >= 3
+    assert {n for w in weighed for n in (w.answer.pair.a.name, w.answer.pair.b.name)} >= {
+        "exhaust.main box", "exhaust.main before the bellows"}
+    spread = spread_of(results, weighed, DRAWS // 2)
+    for w in weighed:
+        # the spread of 200 draws is itself known to 5 %
+        assert w.sd_mm == pytest.approx(spread[w.answer.pair.name], rel=0.2), w.answer.pair.name
+
+
+def test_the_ground_lends_a_gap_no_doubt_of_its_own():
+    build = load(EXAMPLES / "estate" / "build.yaml").build
+    wish = build.routes[0].wish
+    results = run(replace(build, routes=(replace(build.routes[0], parts=(), wish=replace(wish, ground_mm=90.0)),)))
+    (w,) = [w for w in weigh(results, advise=False) if w.answer.pair.b.kind == "ground"]
+    assert w.answer.pair.required_mm == 90.0
+    # what is left is the doubt of the pipe: of its outlet's height at most, and of half its diameter
+    outlet = results.survey.sd("outlet")[2]
+    assert 0.0 < w.sd_mm <= 1.1 * outlet + 0.1
+    assert w.answer.pose.heave > 0.0
 
 
 def test_verdicts_follow_bounds_doubt_and_requirement(whole):

@@ -2,18 +2,39 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from enum import StrEnum
 from itertools import combinations
 
+from trialfit.exhaust import BELLOWS
 from trialfit.findings import Place
 from trialfit.standards import Rule, required_gap
 from trialfit.vehicle import BodyName, Box, Build, Cone, Drum, Mesh, Plate, RoutePlan, Shape, Tube
 
 
+class Share(StrEnum):
+    """Which share of an exhaust route a thing is."""
+
+    PIPE = "pipe"
+    """the whole pipe, or what of it lies behind its bellows"""
+    BEFORE = "before the bellows"
+    """the pipe before the bellows, which rides on the engine"""
+    PART = "part"
+    """a muffler, catalyst, resonator or joint on it"""
+
+
+SHAFT = "shaft"
+"""Kind of the shaft and of each of its pieces, and the name that each of them answers to."""
+GROUND = "ground"
+"""Name, kind and body of the ground under the tyres: it rises and tilts against the frame as the axle does."""
+
+
 @dataclass(frozen=True, slots=True)
 class Thing:
-    """Something that takes up room: a shape of the build, its shaft, or one of its exhaust routes.
+    """Something that takes up room: a shape of the build, its shaft, a share of one of its exhaust routes, the ground.
 
-    ``bodies`` are those its points ride on (two for what spans), ``points`` the hardpoints it hangs on.
+    ``bodies`` are those its points ride on (two for what spans), ``points`` the hardpoints that place it. ``share``
+    says what of a route it is, ``part`` which of the route's parts, counted from 0. ``not_held`` are those of its
+    points that it is not bolted to.
     """
 
     name: str
@@ -22,6 +43,19 @@ class Thing:
     points: frozenset[str]
     of: Shape | RoutePlan | None
     where: Place | None = field(default=None, compare=False)
+    share: Share = Share.PIPE
+    part: int = -1
+    not_held: frozenset[str] = frozenset()
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """What the builder may call it when asking for a gap: a route's share also answers to the route, a piece of
+        the shaft to the shaft."""
+        if isinstance(self.of, RoutePlan) and self.name != route_name(self.of):
+            return (self.name, route_name(self.of))
+        if self.of is None and self.kind == SHAFT and self.name != SHAFT:
+            return (self.name, SHAFT)
+        return (self.name,)
 
     @property
     def moves(self) -> bool:
@@ -55,6 +89,11 @@ def slug(name: str) -> str:
     return "-".join("".join(c if c.isalnum() else " " for c in name.lower()).split())
 
 
+def route_name(route: RoutePlan) -> str:
+    """A route's name among the things of a build."""
+    return f"exhaust.{route.name}"
+
+
 def points_of(shape: Shape) -> tuple[str, ...]:
     """The hardpoints that place ``shape``."""
     match shape:
@@ -78,15 +117,58 @@ def things(build: Build) -> list[Thing]:
         points = points_of(shape)
         bodies = frozenset({shape.body}) if shape.body else frozenset(build.body_of(p) for p in points)
         found.append(Thing(shape.name, shape.kind, bodies, frozenset(points), shape, shape.where))
-    ends = build.shaft_ends()
-    if build.shaft is not None and ends is not None:
-        found.append(Thing("shaft", "shaft", frozenset(body for _, body in ends), frozenset(point for point, _ in ends),
-                           None, build.shaft.where))
+    if build.shaft is not None:
+        found += [Thing(name, SHAFT, frozenset((front[1], rear[1])), frozenset((front[0], rear[0])), None,
+                        build.shaft.where) for name, front, rear in build.shaft_pieces()]
     for route in build.routes:
-        named = {p for p in (route.outlet, route.end, *(c.point for c in route.corners)) if isinstance(p, str) and p}
-        found.append(Thing(f"exhaust.{route.name}", "exhaust", frozenset({BodyName.FRAME.value}), frozenset(named),
-                           route, route.where))
+        if route.laid:
+            found += route_things(build, route)
+    if any(route.laid and asks_for_ground(route) for route in build.routes):
+        found.append(Thing(GROUND, GROUND, frozenset({GROUND}), frozenset(), None))
     return found
+
+
+def route_things(build: Build, route: RoutePlan) -> list[Thing]:
+    """One route as things: the pipe, split where bellows free it from the engine, and every rigid part on it."""
+    frame, engine = frozenset({BodyName.FRAME.value}), frozenset({BodyName.ENGINE.value})
+    bellows = bellows_of(build, route)
+    legs = (route.outlet, *(c.point for c in route.corners), route.end)
+
+    def named(first: int, last: int) -> frozenset[str]:
+        return frozenset(p for p in legs[first:last + 1] if isinstance(p, str) and p)
+
+    name, last = route_name(route), len(legs) - 1
+    if bellows is None:
+        found = [Thing(name, "exhaust", frame, named(0, last), route, route.where)]
+    else:
+        leg = route.parts[bellows].leg
+        found = [
+            Thing(name, "exhaust", frame, named(leg - 1, last), route, route.where, not_held=frozenset({route.outlet})),
+            Thing(f"{name} {Share.BEFORE}", "exhaust", engine, named(0, leg), route, route.where, Share.BEFORE),
+        ]
+    for number, part in enumerate(route.parts):
+        if number == bellows:
+            continue
+        before = bellows is not None and (part.leg, part.start_mm) < (
+            route.parts[bellows].leg, route.parts[bellows].start_mm)
+        near = named(part.leg - 1, part.leg)
+        found.append(Thing(f"{name} {part.name}", "exhaust", engine if before else frame, near, route,
+                           part.where or route.where, Share.PART, number, near))
+    return found
+
+
+def bellows_of(build: Build, route: RoutePlan) -> int | None:
+    """Number of the part, from 0, that frees the pipe before it to ride on the engine: the first bellows along the
+    pipe; None without one, or where the engine is not said to move."""
+    if build.mounts is None:
+        return None
+    free = [(p.leg, p.start_mm, k) for k, p in enumerate(route.parts) if p.kind == BELLOWS]
+    return min(free)[2] if free else None
+
+
+def asks_for_ground(route: RoutePlan) -> bool:
+    """Whether the builder asks for room between this route and the ground."""
+    return route.wish is not None and route.wish.ground_mm is not None
 
 
 ON_AXLE = frozenset({BodyName.AXLE.value, BodyName.WHEEL_LEFT.value, BodyName.WHEEL_RIGHT.value})
@@ -101,7 +183,7 @@ def _joined_at(a: Thing, b: Thing) -> frozenset[str]:
     kinds = {a.kind, b.kind}
     if "exhaust" in kinds and not kinds <= _HOLDS_AN_EXHAUST:
         return frozenset()
-    return a.points & b.points
+    return (a.points - a.not_held) & (b.points - b.not_held)
 
 
 def _one_body(a: Thing, b: Thing) -> bool:
@@ -116,7 +198,7 @@ def _wish(build: Build, a: Thing, b: Thing) -> tuple[float | None, bool, Place |
     best: tuple[int, tuple[float | None, bool, Place | None]] | None = None
     for wish in build.gaps:
         for first, second in ((a, b), (b, a)):
-            names_a, names_b = wish.a == first.name, wish.b == second.name
+            names_a, names_b = wish.a in first.names, wish.b in second.names
             if (names_a or wish.a == first.kind) and (names_b or wish.b == second.kind):
                 rank = int(names_a) + int(names_b)
                 if best is None or rank > best[0]:
@@ -125,28 +207,44 @@ def _wish(build: Build, a: Thing, b: Thing) -> tuple[float | None, bool, Place |
 
 
 def pairs(build: Build) -> Iterator[Pair]:
-    """Every pair of things that could meet: at least one moves, or one is an exhaust; joined ones left out."""
-    choices = {choice.rule: choice.version for choice in build.rules}
+    """Every pair of things that could meet: at least one moves, or one is an exhaust; joined ones left out, and the
+    shares of one route among each other."""
     for a, b in combinations(things(build), 2):
-        exhaust = "exhaust" in (a.kind, b.kind)
-        wish = _wish(build, a, b)
-        if wish is None and (not (a.moves or b.moves or exhaust) or _one_body(a, b) or _joined_at(a, b)):
-            continue
-        if wish is not None:
-            required, joined, where = wish
-            if joined:
-                continue
-            if required is not None:
-                yield Pair(a, b, required, "builder's own", "build file", where)
-                continue
-        required_mm, rule = required_gap(a.kind, b.kind, choices)
-        yield Pair(a, b, required_mm, rule.name, _origin(rule), a.where)
+        pair = asked_between(build, a, b)
+        if pair is not None:
+            yield pair
+
+
+def asked_between(build: Build, a: Thing, b: Thing) -> Pair | None:
+    """What two things ask of the gap between them; None when nothing: joined, riding as one, or of one route."""
+    if isinstance(a.of, RoutePlan) and isinstance(b.of, RoutePlan) and a.of.name == b.of.name:
+        return None
+    if GROUND in (a.kind, b.kind):
+        route = a.of if b.kind == GROUND else b.of
+        if not isinstance(route, RoutePlan) or route.wish is None or route.wish.ground_mm is None:
+            return None
+        return Pair(a, b, route.wish.ground_mm, "builder's own", "build file", route.wish.where or route.where)
+    choices = {choice.rule: choice.version for choice in build.rules}
+    exhaust = "exhaust" in (a.kind, b.kind)
+    wish = _wish(build, a, b)
+    if wish is None and (not (a.moves or b.moves or exhaust) or _one_body(a, b) or _joined_at(a, b)):
+        return None
+    if wish is not None:
+        required, joined, where = wish
+        if joined:
+            return None
+        if required is not None:
+            return Pair(a, b, required, "builder's own", "build file", where)
+    required_mm, rule = required_gap(a.kind, b.kind, choices)
+    return Pair(a, b, required_mm, rule.name, _origin(rule), a.where)
 
 
 def left_out(build: Build) -> list[tuple[str, str, str]]:
     """Pairs that would be asked for but hang on one hardpoint: both names and that hardpoint."""
     found = []
     for a, b in combinations(things(build), 2):
+        if GROUND in (a.kind, b.kind):
+            continue
         if (a.moves or b.moves or "exhaust" in (a.kind, b.kind)) and not _one_body(a, b) and not _wish(build, a, b):
             found += [(a.name, b.name, point) for point in sorted(_joined_at(a, b))[:1]]
     return found

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from trialfit.checks.driveline_answers import DrivelineAnswers
 from trialfit.checks.pairs import Pair
 from trialfit.checks.placing import Placed
+from trialfit.driveline import Order
 from trialfit.exhaust import CutList, LaidRoute, Wrap
 from trialfit.findings import Finding
 from trialfit.geometry.gaps import FAR_MM
@@ -76,3 +78,8 @@ class Results:
     gaps: tuple[GapAnswer, ...]
     findings: tuple[Finding, ...]
     """all findings but those of the gaps, which wait for their doubt"""
+    alternatives: tuple[tuple[str, Floats], ...] = ()
+    """other routes that were found, by name, as chains of points (n, 3) [mm]: for the picture alone"""
+    driveline: DrivelineAnswers | None = None
+    orders: tuple[Order, ...] = ()
+    """orders to the driveshaft and to the differential shop, ready or not"""

@@ -5,21 +5,30 @@ from collections.abc import Callable, Iterable, Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from trialfit.checks.pairs import ON_AXLE, Pair, pairs, slug, things
+from trialfit.checks.driveline import driveline
+from trialfit.checks.driveline_answers import DrivelineAnswers
+from trialfit.checks.ground import ground_path
+from trialfit.checks.pairs import GROUND, ON_AXLE, Pair, pairs, route_name, slug, things
 from trialfit.checks.placing import Placed, PlacingError, place
 from trialfit.checks.results import GapAnswer, MeshFit, Results
+from trialfit.checks.shaft import Scene
+from trialfit.driveline import Order
 from trialfit.exhaust import LaidRoute, Wrap, cut_list, lay, wraps
 from trialfit.findings import Finding, Verdict
 from trialfit.geometry import Domain, GapError, certified_gap
-from trialfit.geometry.centreline import Centreline
 from trialfit.geometry.mesh import MeshError, align, mesh_from_bytes
 from trialfit.geometry.solids import TriangleMesh
 from trialfit.motion import MotionError, Story, story, travel
 from trialfit.survey import findings as survey_findings
 from trialfit.survey import solve
-from trialfit.vehicle import BodyName, Build, Mesh, PosePoint, Travel
+from trialfit.vehicle import BodyName, Build, Mesh, PosePoint, RoutePlan, Travel
 
 Floats = NDArray[np.float64]
+NEAR_MM = 10.0
+"""A gap within this of what is wanted is closed in on further [mm]."""
+CLOSE_MM = 0.3
+"""How far its two bounds are then apart, at most, but for the slack of what stands for round pipe [mm]."""
+
 Progress = Callable[[int, int, str], None]
 
 SCAN_LIMIT_MM = 10.0
@@ -41,7 +50,7 @@ def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = 
     files : mapping
         bytes of the scan files that the build names, by the name used there
     gaps : bool
-        False leaves the gaps out (they take most of the time)
+        False leaves the gaps out (they take most of the time), and the driveline, which needs them
     progress : callable
         told (done, of, what) as work goes on
     """
@@ -59,8 +68,15 @@ def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = 
     meshes, fits = _scans(build, files or {}, points, found)
     placed = _placed(build, points, sizes, moved, meshes, routes, found)
     answers = _gaps(build, placed, moved, progress, found) if gaps else ()
+    turning: DrivelineAnswers | None = None
+    orders: tuple[Order, ...] = ()
+    if gaps:
+        progress(0, 1, "driveline")
+        choices = {choice.rule: choice.version for choice in build.rules}
+        scene = Scene(build, survey, points, sizes, moved, placed, answers, domain_of(moved), choices)
+        turning, orders = driveline(scene, found)
     return Results(build, survey, points, sizes, moved, told, routes, cuts, papers, placed, meshes, fits, answers,
-                   tuple(found))
+                   tuple(found), driveline=turning, orders=orders)
 
 
 def _travel(build: Build, points: Mapping[str, Floats], sizes: Mapping[str, tuple[float, float]],
@@ -120,14 +136,15 @@ def _scans(build: Build, files: Mapping[str, bytes], points: Mapping[str, Floats
 def _placed(build: Build, points: Mapping[str, Floats], sizes: Mapping[str, tuple[float, float]],
             moved: Travel | None, meshes: Mapping[str, TriangleMesh], routes: Iterable[LaidRoute],
             found: list[Finding]) -> tuple[Placed, ...]:
-    paths = {} if moved is None else moved.paths
-    lines: dict[str, tuple[Centreline, float]] = {
-        f"exhaust.{r.plan.name}": (r.centreline, r.diameter_mm) for r in routes if r.centreline is not None}
+    paths = {} if moved is None else dict(moved.paths)
+    if moved is not None and moved.stops is not None:
+        paths[GROUND] = ground_path(moved)
+    lines = {route_name(r.plan): r for r in routes if r.centreline is not None}
     placed: list[Placed] = []
     for thing in things(build):
         if isinstance(thing.of, Mesh) and thing.name not in meshes:
             continue
-        if thing.kind == "exhaust" and thing.of in build.routes and thing.name not in lines:
+        if isinstance(thing.of, RoutePlan) and route_name(thing.of) not in lines:
             continue
         try:
             placed.append(place(thing, build, points, sizes, paths, meshes, lines))
@@ -157,8 +174,11 @@ def _gaps(build: Build, placed: tuple[Placed, ...], moved: Travel | None, progre
     for done, pair in enumerate(wanted):
         progress(done, len(wanted), f"gap {pair.a.name} / {pair.b.name}")
         try:
-            bound = certified_gap(where[pair.a.name].mover, where[pair.b.name].mover, domain, pair.required_mm,
-                                  margin_mm=margin)
+            first, second = where[pair.a.name].mover, where[pair.b.name].mover
+            bound = certified_gap(first, second, domain, pair.required_mm, margin_mm=margin)
+            if bound.settled and bound.lower_mm < pair.required_mm + NEAR_MM and bound.upper_mm > pair.required_mm:
+                # near what is wanted a loose bound would be what decides
+                bound = certified_gap(first, second, domain, pair.required_mm, CLOSE_MM, margin_mm=margin, exact=True)
         except GapError as error:
             found.append(Finding(f"gap.{pair.name}", Verdict.CANNOT_TELL, f"{pair.a.name} to {pair.b.name}: {error}",
                                  "draw one of the two as a box, tube or plate", rule=pair.rule, source=pair.source,
@@ -174,7 +194,7 @@ def _gaps(build: Build, placed: tuple[Placed, ...], moved: Travel | None, progre
 
 def _known(pair: Pair, moved: Travel | None) -> bool:
     """Whether the travel says where both things go; an engine without mounts is taken to stand still."""
-    rides_on_axle = bool((pair.a.bodies | pair.b.bodies) & ON_AXLE)
+    rides_on_axle = bool((pair.a.bodies | pair.b.bodies) & (ON_AXLE | {GROUND}))
     return not rides_on_axle or (moved is not None and BodyName.AXLE.value in moved.paths)
 
 
@@ -182,7 +202,7 @@ def _state(pose: Floats, pair: Pair) -> PosePoint:
     """The pose that matters to a pair: what neither of the two rides on stays at ride height."""
     heave, roll, rock = (float(v) for v in pose)
     bodies = pair.a.bodies | pair.b.bodies
-    if not bodies & ON_AXLE:
+    if not bodies & (ON_AXLE | {GROUND}):
         heave = roll = 0.0
     return PosePoint(heave, roll, rock if BodyName.ENGINE.value in bodies else 0.0)
 

@@ -4,6 +4,7 @@ import math
 from typing import Any
 
 from trialfit.checks import Results, left_out
+from trialfit.cli.driveline import driveline
 from trialfit.doubt import Weighed
 from trialfit.findings import Finding, Place
 
@@ -58,6 +59,7 @@ def sweep(results: Results, weighed: tuple[Weighed, ...]) -> dict[str, Any]:
     }
 
 
-def check(name: str, findings: list[Finding], code: int) -> dict[str, Any]:
-    """Every finding of a build, worst first, and the exit code."""
-    return {"build": name, "exit": code, "findings": [finding(f) for f in findings]}
+def check(results: Results, findings: list[Finding], code: int) -> dict[str, Any]:
+    """Every finding of a build, worst first, the exit code, and the driveline."""
+    return {"build": results.build.name, "exit": code, "findings": [finding(f) for f in findings],
+            "driveline": driveline(results)}

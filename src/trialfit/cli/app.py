@@ -114,7 +114,7 @@ def check(build: Path, *, json: Json = False) -> int:
     results, _weighed, found = worked(loaded, build)
     code = OK if all(f.verdict.value in ("fits", "fits after work") for f in found) else TO_DO
     if json:
-        _out(answers.check(results.build.name, found, code))
+        _out(answers.check(results, found, code))
     else:
         show.findings(results, found)
     return code
@@ -181,9 +181,43 @@ def sweep(build: Path, *, json: Json = False) -> int:
 
 
 @app.command
+def route(build: Path, *, name: str | None = None, seconds: float = 10.0, workers: int = 1, seed: int = 0,
+          count: int = 5, rounds: int | None = None, write: Annotated[bool, Parameter(negative=())] = False,
+          pick: int = 1, json: Json = False) -> int:
+    """Find ways for an exhaust through everything that moves: cheapest first, each with what it is certain to clear.
+
+    Ctrl-C stops the search and keeps the best so far.
+
+    Parameters
+    ----------
+    build
+        the build file; the exhaust says under find: where it may end, which pipes and bends there are
+    name
+        which exhaust; may be left out when only one has find:
+    seconds
+        how long to search
+    workers
+        how many pieces of the search run side by side; the answer of --rounds does not hang on it
+    seed
+        another seed tries other first routes
+    count
+        how many kinds of route to show
+    rounds
+        do so many rounds of search instead of going by the clock, so that the answer repeats
+    write
+        lay the first route (or the one of --pick) into the build file
+    pick
+        which of the routes to write, as numbered in the answer
+    """
+    from trialfit.cli.route import Effort, routed
+
+    return routed(build, name, Effort(seconds, rounds, workers, seed, count), write, pick, json)
+
+
+@app.command
 def sheets(build: Path, *, out: Path = Path("out"), paper: Literal["A4", "Letter"] | None = None,
            json: Json = False) -> int:
-    """Write the paper: survey, findings, cut list, wrap templates at full size, summary picture.
+    """Write the paper: survey, findings, cut list, wrap templates at full size, summary picture, orders.
 
     Parameters
     ----------
@@ -267,7 +301,7 @@ def schema(*, json: Json = True) -> int:
 
 @app.command
 def demo(*, out: Path = Path("out"), json: Json = False) -> int:
-    """Work two invented vehicles from readings to paper, and say what to look at first.
+    """Work three invented vehicles from readings to paper, and say what to look at first.
 
     Parameters
     ----------

@@ -1,19 +1,32 @@
-"""The main job on two invented vehicles: readings to hardpoints, travel, gaps, cut list and paper."""
+"""The main job on three invented vehicles: readings to hardpoints, travel, gaps, driveline, cut list and paper."""
 
 import json as _json
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
+import numpy as np
+from numpy.typing import NDArray
 from rich.console import Console
 
 from trialfit import units
+from trialfit.checks import Results
+from trialfit.cli import route_show
 from trialfit.cli.paper import written
+from trialfit.cli.route import Answer, Effort, searched, stoppable, told
 from trialfit.cli.work import opened, refuse, worked
 from trialfit.doubt import Weighed, for_people
 from trialfit.findings import SURE, Finding, Verdict
+from trialfit.geometry.centreline import centreline
+from trialfit.routing.problem import ProblemError
 from trialfit.survey import amount_words, solve
+from trialfit.vehicle import Build
 
-EXAMPLES = ("estate", "flatbed")
+Floats = NDArray[np.float64]
+
+EXAMPLES = ("estate", "flatbed", "van")
+EFFORT = Effort(seconds=12.0, count=4)
+"""How long the demo searches for a route of each vehicle."""
 
 
 def _examples() -> Path | None:
@@ -25,7 +38,7 @@ def _examples() -> Path | None:
 
 
 def shown(out: Path, as_json: bool) -> int:
-    """Work both example builds and their misread twins; returns 0 when all could be worked."""
+    """Work the example builds and their misread twins; returns 0 when all could be worked."""
     examples = _examples()
     if examples is None:
         return refuse("the examples folder was not found; run the demo from the checkout", as_json)
@@ -37,29 +50,38 @@ def shown(out: Path, as_json: bool) -> int:
         build = opened(path, as_json)
         if build is None:
             return 2
+        searches, build, stopped = _routes(build)
         results, weighed, found = worked(build, path)
+        results = replace(results, alternatives=_thin(searches))
         files = written(results, weighed, found, out / name, None)
         settings = build.settings
-        told = partial(units.retold, system=settings.units, fraction=settings.fraction)
+        said = partial(units.retold, system=settings.units, fraction=settings.fraction)
         misread = _misread(examples / name / "misread.yaml", as_json)
         survey = results.survey
         worst = max((survey.doubt_mm(n) for n in survey.names), default=0.0)
         console.rule(f"[bold]{build.name}[/bold]  (invented)", align="left")
         console.print(f"{len(survey.readings)} readings -> {len(survey.names)} hardpoints, the worst to within "
-                      f"{told(f'{SURE * worst:.1f} mm')}; {len(weighed)} gaps held through the whole travel")
+                      f"{said(f'{SURE * worst:.1f} mm')}; {len(weighed)} gaps held through the whole travel")
         for f in _headline(found, weighed):
-            console.print(f"  [bold]{f.verdict.value}[/bold]  {told(f.reason)}")
+            console.print(f"  [bold]{f.verdict.value}[/bold]  {said(f.reason)}")
             if f.remedy:
-                console.print(f"      do: {told(f.remedy)}", markup=False)
+                console.print(f"      do: {said(f.remedy)}", markup=False)
         for cut in results.cuts:
-            length = told(f"{cut.total_length_mm:.0f} mm")
+            length = said(f"{cut.total_length_mm:.0f} mm")
             bends = sum(n for _, n in cut.stock_to_buy)
             console.print(f"  exhaust {cut.route}: {len(cut.pieces)} pieces, {length} along its centre, {bends} bends")
+        for words in _driveline(results):
+            console.print(f"  {said(words)}", markup=False)
+        for search in searches:
+            _tell_search(console, search)
+        for words in stopped:
+            console.print(f"  no route: {words}", markup=False)
         console.print(f"  {misread}", markup=False)
         for file, what in files:
             console.print(f"  {file}  {what}", markup=False)
         first += [f"{file} ({what})" for file, what in files if file.suffix == ".pdf" and "wrap" in file.name]
         answers.append({"build": build.name, "findings": len(found), "misread": misread,
+                        "searches": [route_show.plain(s, None) for s in searches], "refused": stopped,
                         "files": [str(file) for file, _ in files]})
     console.print()
     console.print("Look first at the summary picture of each vehicle, then at the cut list, then print")
@@ -69,6 +91,63 @@ def shown(out: Path, as_json: bool) -> int:
     if as_json:
         print(_json.dumps({"builds": answers}, indent=2, ensure_ascii=False))
     return 0
+
+
+def _driveline(results: Results) -> list[str]:
+    """What the demo says of the driveline, each in a line."""
+    told = [f"shaft: {f.reason}" for f in results.findings
+            if f.name in ("shaft.one-piece", "shaft.slip.bottoms", "shaft.whirl")]
+    told += [f.reason for f in results.findings if f.name == "gearing.axle-ratio"]
+    for order in results.orders:
+        if order.may_order:
+            told.append(f"{order.title.lower()}: ready to be ordered from")
+        else:
+            told.append(f"{order.title.lower()}: not to be ordered from yet. {order.stop_reason[0]}")
+    return told
+
+
+def _routes(build: Build) -> tuple[list[Answer], Build, list[str]]:
+    """Search for every exhaust that asks for it, one after the other, each laid before the next; with the build that
+    has the best of each, and why there is none."""
+    searches: list[Answer] = []
+    stopped: list[str] = []
+    for plan in build.routes:
+        if plan.wish is None:
+            continue
+        try:
+            with told() as tell, stoppable() as stop:
+                answer = searched(build, plan.name, {}, EFFORT, tell=tell, stop=stop)
+        except ProblemError as error:
+            stopped.append(f"{plan.name}: {error}")
+            continue
+        searches.append(answer)
+        if answer.found.routes:
+            best = answer.laid(answer.found.routes[0])
+            build = replace(build, routes=tuple(best if r.name == plan.name else r for r in build.routes))
+    return searches, build, stopped
+
+
+def _thin(searches: list[Answer]) -> tuple[tuple[str, Floats], ...]:
+    """The routes that were not taken, as lines for the picture."""
+    lines = []
+    for answer in searches:
+        for number, route in enumerate(answer.found.routes[1:], 2):
+            bends = answer.problem.sizes[route.way.size].bends
+            radii = [bends[b].radius_mm for b in route.way.bends]
+            lines.append((f"{answer.plan.name} {number}", centreline(route.way.points, radii).polyline(2.0)))
+    return tuple(lines)
+
+
+def _tell_search(console: Console, answer: Answer) -> None:
+    found = answer.found
+    console.print(f"  routes found for exhaust {answer.plan.name} in {found.seconds:.0f} s:")
+    for number, route in enumerate(found.routes, 1):
+        console.print(f"    {route_show.line(answer, route, number)}", markup=False)
+    if found.routes:
+        console.print(f"    {route_show.cheaper_words(found.routes[0].way.cost, found.bound)} than the first",
+                      markup=False)
+    for b in found.blocked:
+        console.print(f"    blocked: {b.words}", markup=False)
 
 
 def _misread(path: Path, as_json: bool) -> str:

@@ -10,7 +10,7 @@ from trialfit.checks import Results
 from trialfit.doubt import Weighed
 from trialfit.findings import Finding
 
-_BY_ROUTE = ("cut-list-*.pdf", "wrap-*.pdf")
+_BY_ROUTE = ("cut-list-*.pdf", "wrap-*.pdf", "order-*.pdf", "order-*.txt")
 
 
 def _put(path: Path, data: bytes) -> None:

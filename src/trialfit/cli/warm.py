@@ -9,6 +9,7 @@ def main() -> int:
     from rich.progress import BarColumn, Progress, TextColumn
 
     from trialfit import geometry, motion
+    from trialfit.routing import warming
 
     console = Console(stderr=True)
     with Progress(TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"),
@@ -19,10 +20,11 @@ def main() -> int:
             bar.update(task, completed=done, total=of, description=f"compiling {what}")
 
         if not console.is_terminal:
-            print("compiling the kernels (once, under a minute) ...", file=sys.stderr, flush=True)
+            print("compiling the kernels (once, two to three minutes) ...", file=sys.stderr, flush=True)
         geometry.compile_all(report)
         bar.update(task, description="compiling the suspension")
         motion.compile_all()
+        warming.compile_all(report)
     return 0
 
 

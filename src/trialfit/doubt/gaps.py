@@ -13,7 +13,23 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from trialfit.checks import ON_AXLE, GapAnswer, Placed, PlacingError, Results, Thing, centre_line_of, place, span_ends
+from trialfit.checks import (
+    GROUND,
+    ON_AXLE,
+    GapAnswer,
+    Placed,
+    PlacingError,
+    Results,
+    Share,
+    Thing,
+    axis_of,
+    centre_line_of,
+    place,
+    route_name,
+    span_ends,
+)
+from trialfit.checks.placing import amount_mm
+from trialfit.exhaust import BELLOWS
 from trialfit.findings import Verdict, verdict_on
 from trialfit.geometry import Rigid, Span, gap_at
 from trialfit.geometry.carried import carried
@@ -165,7 +181,7 @@ class _Movement:
                 laid = centre_line_of(one.thing.of, points, sizes)
                 if laid is None:
                     raise MotionError(f"{one.thing.name} cannot be laid when its points are shifted")
-                lines[one.thing.name] = laid
+                lines[route_name(one.thing.of)] = laid
             put = place(one.thing, results.build, points, sizes, {}, results.meshes, lines).mover
             assert isinstance(put, Rigid)
             self._shapes[key] = put
@@ -229,7 +245,18 @@ def _add_side(results: Results, c: _Contact, state: PosePoint, movement: _Moveme
                 ends, (mover.a, mover.b), (mover.path_a, mover.path_b),
                 (1.0 - share, share), strict=True):
             turn = np.eye(3) if path is None else path.pose(*state)[0]
-            slope[results.survey.columns([name])] -= part * (c.out @ turn)
+            way = part * (c.out @ turn)
+            line, offset = axis_of(results.build, name) if c.one.thing.of is None else ((), Amount(0.0))
+            slope[results.survey.columns([name])] -= way
+            if line:
+                # the joint's centre stands out from the face: a turn of its axis swings it
+                run = results.points[line[1]] - results.points[line[0]]
+                length = float(np.linalg.norm(run))
+                swing = (way - (way @ run) * run / length**2) * amount_mm(offset, results.sizes) / length
+                slope[results.survey.columns([line[1]])] -= swing
+                slope[results.survey.columns([line[0]])] += swing
+                if offset.size and offset.size in results.survey.sizes:
+                    slope[results.survey.columns([offset.size])[0]] -= float(way @ run) / length
             _add_body(results, body, point, part * c.out, state, movement, slope)
         for size in _sizes(c.one.thing, results.build):
             if size in results.survey.sizes:
@@ -318,8 +345,12 @@ def _amounts(thing: Thing, build: Build) -> tuple[Amount | None, ...]:
             return (thing.of.along_x, thing.of.along_y, thing.of.along_z)
         case Plate():
             return (thing.of.thickness,)
+        case RoutePlan() if thing.share is Share.PART:
+            part = thing.of.parts[thing.part]
+            return (part.length, part.width, part.height)
         case RoutePlan():
-            return (thing.of.diameter, *(c.radius for c in thing.of.corners))
+            measures = (m for p in thing.of.parts if p.kind == BELLOWS for m in (p.length, p.width, p.height))
+            return (thing.of.diameter, *(c.radius for c in thing.of.corners), *measures)
         case None:
-            return () if build.shaft is None else (build.shaft.diameter,)
+            return () if build.shaft is None or thing.kind == GROUND else (build.shaft.diameter,)
     return ()

@@ -1,9 +1,10 @@
 """What pieces make this exhaust, and what paper goes round them?
 
-In: a hand-laid route (outlet, corners with bend radii, end, bends on the shelf) with its hardpoints and sizes solved.
-Out: findings whether it can be bent and of what (:func:`lay`), a centre line for the gaps, a cut list with the turn
-from bend to bend (:func:`cut_list`), papers at full size (:func:`wraps`), growth when hot (:func:`thermal_growth`).
-Left out: whether it touches anything, gas flow, hangers. Sources: geometry; where a tolerance is the trade's it says
+In: a laid route (outlet, corners with bend radii, end, parts on it, bends on the shelf) with its hardpoints and sizes
+solved. Out: findings whether it can be bent and of what (:func:`lay`), a centre line for the gaps, a cut list with the
+turn from bend to bend (:func:`cut_list`), papers at full size (:func:`wraps`), growth when hot
+(:func:`thermal_growth`), back pressure in a steady flow (:func:`back_pressure`). Left out: whether it touches anything
+but itself, hangers. Sources: geometry; where a tolerance is the trade's it says
 "common practice, no source".
 
 >>> from trialfit.vehicle import Amount, Corner, RoutePlan, StockBend
@@ -17,13 +18,15 @@ Left out: whether it touches anything, gas flow, hangers. Sources: geometry; whe
 
 from trialfit.exhaust.cuts import cut_list
 from trialfit.exhaust.growth import growth_by_coefficient, thermal_growth
-from trialfit.exhaust.lay import LaidRoute, lay
+from trialfit.exhaust.lay import LaidRoute, bend_radius_mm, bends_for, lay
+from trialfit.exhaust.parts import BELLOWS, PartSpot, spots_of
 from trialfit.exhaust.pieces import (
     Clocking,
     CutList,
     Kind,
     Line,
     Mark,
+    PartClock,
     Piece,
     PieCut,
     StartFrame,
@@ -31,10 +34,12 @@ from trialfit.exhaust.pieces import (
     Way,
     Wrap,
 )
+from trialfit.exhaust.pressure import back_pressure, bend_loss, bend_loss_line, friction_factor, velocity_head
 from trialfit.exhaust.wraps import angle_cut_wrap, cone_wrap, saddle_wrap, wraps
 
 __all__ = [
-    "Clocking", "CutList", "Kind", "LaidRoute", "Line", "Mark", "PieCut", "Piece", "StartFrame", "StockCut", "Way",
-    "Wrap", "angle_cut_wrap", "cone_wrap", "cut_list", "growth_by_coefficient", "lay", "saddle_wrap", "thermal_growth",
-    "wraps",
+    "BELLOWS", "Clocking", "CutList", "Kind", "LaidRoute", "Line", "Mark", "PartClock", "PartSpot", "PieCut", "Piece",
+    "StartFrame", "StockCut", "Way", "Wrap", "angle_cut_wrap", "back_pressure", "bend_loss", "bend_loss_line",
+    "bend_radius_mm", "bends_for", "cone_wrap", "cut_list", "friction_factor", "growth_by_coefficient", "lay",
+    "saddle_wrap", "spots_of", "thermal_growth", "velocity_head", "wraps",
 ]

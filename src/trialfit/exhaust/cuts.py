@@ -4,7 +4,9 @@ How straights are shared out. A bend off the shelf that is used whole keeps the 
 cut out of a longer bend keeps one leg, on the side where the longer straight adjoins (upstream when equal). A pie-cut
 bend keeps up to one diameter of straight on both end wedges, to hold and clamp them. Legs are used first, from the
 outlet on; what is left of a straight is a stick of tube of its own. Where that stick would be shorter than the least
-straight asked for, the legs are cut shorter instead, as far as they go.
+straight asked for, the legs are cut shorter instead, as far as they go. A part (muffler, bellows ...) splits its
+straight: there is pipe before it and behind it. What is shorter than a weld's gap is no piece of its own: it is left to
+the bend beside it.
 """
 
 import math
@@ -15,15 +17,29 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trialfit.exhaust.lay import WHOLE_RAD, LaidRoute, doubt_of
-from trialfit.exhaust.pieces import Clocking, CutList, Kind, Piece, PieCut, StartFrame, StockCut, Way, Xyz
+from trialfit.exhaust.parts import PartSpot, spots_of
+from trialfit.exhaust.pieces import (
+    Clocking,
+    CutList,
+    Kind,
+    PartClock,
+    Piece,
+    PieCut,
+    StartFrame,
+    StockCut,
+    Way,
+    Xyz,
+)
 from trialfit.geometry.bend import pie_cut_piece_mm
 from trialfit.geometry.centreline import Arc, Bend, Mitred, Straight
-from trialfit.vehicle import StockBend
+from trialfit.vehicle import Amount, StockBend
 
 Floats = NDArray[np.float64]
 
 SAW_MM = 3.0
 """Width a saw takes between two bends cut from one bend off the shelf [mm]; common practice."""
+WELD_GAP_MM = 1.0
+"""Pipe shorter than this between two bends is the gap of their weld [mm]; common practice, no source."""
 _SAME_WAY_RAD = 1e-10
 _NO_LENGTH_MM = 1e-9
 
@@ -57,11 +73,12 @@ class _Share:
 
 @dataclass(frozen=True, slots=True)
 class _Part:
-    """One piece before it is named: a straight, or bend number ``bend`` with its legs."""
+    """One piece before it is named: a straight, bend number ``bend`` with its legs, or a part."""
 
     length: float
     bend: int = -1
     share: _Share = _Share(0.0, 0.0)
+    spot: PartSpot | None = None
 
 
 def cut_list(laid: LaidRoute) -> CutList:
@@ -96,9 +113,12 @@ def cut_list(laid: LaidRoute) -> CutList:
         base = Piece(
             number=i + 1, kind=Kind.STRAIGHT, name=f"stick {letter(i)} to {letter(i + 1)}", start=letter(i),
             end=letter(i + 1), length_to_cut_mm=part.length, start_xyz_mm=_xyz(line.point_at(here)),
-            end_xyz_mm=_xyz(line.point_at(there)), sd_mm=None if sds is None else sds[i],
+            end_xyz_mm=_xyz(line.point_at(there)), sd_mm=None if sds is None or part.spot is not None else sds[i],
         )
-        pieces.append(base if part.bend < 0 else _bend_piece(laid, base, part, bends, stock, allocated, numbers))
+        if part.spot is not None:
+            pieces.append(_part_piece(base, part.spot))
+        else:
+            pieces.append(base if part.bend < 0 else _bend_piece(laid, base, part, bends, stock, allocated, numbers))
         here = there
     straight = math.fsum(
         p.length_to_cut_mm if p.kind is Kind.STRAIGHT else p.pie.tube_length_mm if p.pie else 0.0 for p in pieces
@@ -111,7 +131,20 @@ def cut_list(laid: LaidRoute) -> CutList:
     return CutList(
         laid.plan.name, laid.diameter_mm, laid.wall_mm, _start(laid, bends, numbers), tuple(pieces), line.length_mm,
         straight, tuple(sorted(buy.items())), _notes(pieces), laid.plan.where,
+        len(pieces) - 1 + sum(p.pie.joints for p in pieces if p.pie is not None),
     )
+
+
+def _part_piece(base: Piece, spot: PartSpot) -> Piece:
+    clock = None
+    level = math.hypot(float(spot.along[0]), float(spot.along[1]))
+    if spot.width_mm > spot.height_mm and level > math.cos(math.radians(85.0)):
+        turn = math.remainder(spot.clock_rad, math.pi)
+        way = Way.STRAIGHT_ON if abs(turn) < 1e-6 else Way.CLOCKWISE if turn > 0.0 else Way.ANTICLOCKWISE
+        clock = PartClock(abs(turn), way)
+    part = replace(spot.part, length=Amount(spot.length_mm), width=Amount(spot.width_mm), height=Amount(spot.height_mm),
+                   clock_rad=spot.clock_rad)
+    return replace(base, kind=Kind.PART, name=f"{spot.part.name}, {base.start} to {base.end}", part=part, clock=clock)
 
 
 def _straights(laid: LaidRoute) -> list[float]:
@@ -152,36 +185,106 @@ def _parts(laid: LaidRoute) -> list[_Part]:
     bends = laid.centreline.bends
     straights = _straights(laid)
     wishes = _wishes(laid, bends, straights)
-    before, after, sticks = [0.0] * len(bends), [0.0] * len(bends), []
+    seated = _seated(laid, straights)
+    before, after = [0.0] * len(bends), [0.0] * len(bends)
+    runs: list[list[_Part]] = []
     for k, length in enumerate(straights):
-        up = min(wishes[k - 1].after, length) if k > 0 else 0.0
-        down = min(wishes[k].before, length - up) if k < len(bends) else 0.0
-        rest = length - up - down
-        least = min(laid.plan.least_straight_mm, length)
-        if _NO_LENGTH_MM < rest < least:
-            give = min(least - rest, down)
-            down -= give
-            up -= least - rest - give
-            rest = least
-        elif rest <= _NO_LENGTH_MM:
-            # what rounding leaves over goes to a leg, so that the pieces still add up
-            if k > 0 and up > 0.0:
-                up = length - down
-            elif k < len(bends):
-                down = length - up
-            rest = 0.0
+        spots = seated[k]
+        # free pipe: up to the first part, between parts, behind the last
+        edges = [0.0, *(e for at, spot in spots for e in (at, at + spot.length_mm)), length]
+        free = [edges[2 * i + 1] - edges[2 * i] for i in range(len(spots) + 1)]
+        wanted_up = wishes[k - 1].after if k > 0 else None
+        wanted_down = wishes[k].before if k < len(bends) else None
+        least = laid.plan.least_straight_mm
+        if not spots:
+            up, rest, down = _shared(length, wanted_up, wanted_down, least)
+            run = [_Part(rest)] if rest > 0.0 else []
+        else:
+            up, first, _ = _shared(free[0], wanted_up, None, least)
+            _, last, down = _shared(free[-1], None, wanted_down, least)
+            run = []
+            for i, (_, spot) in enumerate(spots):
+                stick = first if i == 0 else free[i]
+                run += [_Part(stick)] if stick > _NO_LENGTH_MM else []
+                run.append(_Part(spot.length_mm, spot=spot))
+            run += [_Part(last)] if last > 0.0 else []
         if k > 0:
             after[k - 1] = up
         if k < len(bends):
             before[k] = down
-        sticks.append(rest)
+        runs.append(run)
     parts: list[_Part] = []
-    for k, rest in enumerate(sticks):
-        if rest > 0.0:
-            parts.append(_Part(rest))
+    for k, run in enumerate(runs):
+        parts += run
         if k < len(bends):
             parts.append(_Part(before[k] + bends[k].length_mm + after[k], k, _Share(before[k], after[k])))
     return parts
+
+
+def _shared(length: float, wanted_up: float | None, wanted_down: float | None, least: float
+            ) -> tuple[float, float, float]:
+    """Free pipe shared out: leg of the bend before it, stick of its own, leg of the bend behind it [mm]; None where
+    there is no bend on that side."""
+    up = min(wanted_up or 0.0, length)
+    down = min(wanted_down or 0.0, length - up)
+    rest = length - up - down
+    least = min(least, length)
+    if _NO_LENGTH_MM < rest < least:
+        give = min(least - rest, down)
+        down -= give
+        up -= least - rest - give
+        rest = least
+    small = _NO_LENGTH_MM if wanted_up is None or wanted_down is None else WELD_GAP_MM
+    if rest <= small and not (wanted_up is None and wanted_down is None and rest > _NO_LENGTH_MM):
+        # what rounding or the weld's gap leaves over goes to a leg, so that the pieces still add up
+        if wanted_up is not None and (up > 0.0 or wanted_down is None or rest > _NO_LENGTH_MM):
+            up = length - down
+        elif wanted_down is not None:
+            down = length - up
+        rest = 0.0
+    return up, rest, down
+
+
+def _seated(laid: LaidRoute, straights: Sequence[float]) -> list[list[tuple[float, PartSpot]]]:
+    """For each straight the parts on it in order, each with its distance from the straight's start [mm]. A part that
+    is not clear of bends and other parts is left out; a finding tells of it."""
+    assert laid.centreline is not None
+    spots, _ = spots_of(laid.plan, laid.points_mm, laid.sizes)
+    begins, which = _legs_in_straights(laid)
+    seated: list[list[tuple[float, PartSpot]]] = [[] for _ in straights]
+    for spot in sorted(spots, key=lambda s: (s.leg, s.start_mm)):
+        if spot.leg not in begins:
+            continue
+        k, at = which[spot.leg], begins[spot.leg] + spot.start_mm
+        free_from = seated[k][-1][0] + seated[k][-1][1].length_mm if seated[k] else 0.0
+        at = max(at, free_from) if at > free_from - _TOUCH_MM else at
+        far = at + spot.length_mm
+        if at < free_from or far > straights[k] + _TOUCH_MM:
+            continue
+        seated[k].append((min(at, straights[k] - spot.length_mm), spot))
+    return seated
+
+
+def _legs_in_straights(laid: LaidRoute) -> tuple[dict[int, float], dict[int, int]]:
+    """For each leg, where its first point lies from the start of the straight it is in [mm] (below 0: within the bend
+    before it), and that straight's number."""
+    line = laid.centreline
+    assert line is not None
+    begins: dict[int, float] = {}
+    which: dict[int, int] = {}
+    k, run = 0, 0.0
+    for stretch in line.stretches:
+        if isinstance(stretch, Straight):
+            along = stretch.tangent_at(0.0)
+            begins[stretch.leg] = run + float((laid.points_mm[stretch.leg] - stretch.start) @ along)
+            which[stretch.leg] = k
+            run += stretch.length_mm
+        else:
+            k, run = k + 1, 0.0
+    return begins, which
+
+
+_TOUCH_MM = 1e-6
 
 
 def _length_doubts(laid: LaidRoute, count: int) -> list[float] | None:

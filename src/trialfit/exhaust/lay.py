@@ -2,16 +2,18 @@
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from trialfit.findings import Finding, Place, Verdict, verdict_on
+from trialfit.exhaust.contact import contact_mm
+from trialfit.exhaust.parts import PartSpot, part_findings, spots_of
+from trialfit.findings import SURE, Finding, Place, Verdict, verdict_on
 from trialfit.geometry.bend import outer_wall_mm, pie_cut_piece_mm
 from trialfit.geometry.centreline import Centreline, CentrelineError, Fault, FaultKind, centreline, faults, legs
-from trialfit.vehicle import Amount, Corner, RoutePlan, StockBend
+from trialfit.vehicle import Amount, BendWish, Corner, RoutePlan, StockBend
 
 Floats = NDArray[np.float64]
 Sizes = Mapping[str, tuple[float, float]]
@@ -29,12 +31,15 @@ WHOLE_RAD = math.radians(0.5)
 common practice."""
 SMALL_TURN_RAD = math.radians(1.0)
 """Below this a corner is a wobble of the tape rather than a bend [rad]; common practice."""
+WELDED_MM = 1.0
+"""Two bends this near each other count as welded end to end, where that is allowed [mm]; common practice."""
 _TIMES_DIAMETER = re.compile(r"\s*(\d+(?:\.\d+)?)\s*D\s*")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LaidRoute:
-    """A route with its points and sizes known. ``centreline`` is None when it cannot be laid; ``findings`` say why.
+    """A route with its points and sizes known. ``centreline`` is None when it cannot be laid, or is not laid yet;
+    ``findings`` say why.
 
     ``points_mm`` (n, 3) are outlet, corners and end; ``stock`` has for every corner the bend off the shelf it can be
     cut from, or None. ``points``, ``sizes`` and ``covariance`` are what it was laid from.
@@ -63,7 +68,7 @@ def lay(
 ) -> LaidRoute:
     """Lay a route through its corners and say whether it can be made.
 
-    Leaves out whether it touches anything, itself included. Without ``covariance`` the points are taken as wanted
+    Leaves out whether it touches anything but itself. Without ``covariance`` the points are taken as wanted
     places: findings carry a margin but no doubt, and the verdict is that of the margin alone.
 
     Parameters
@@ -158,6 +163,8 @@ def doubt_of(laid: LaidRoute, watch: Callable[[LaidRoute], Floats | None]) -> Fl
 
 def _used(plan: RoutePlan) -> set[str]:
     names = {plan.outlet, plan.outlet_aim, plan.diameter.size, plan.wall.size}
+    for part in plan.parts:
+        names |= {part.length.size, part.width.size, part.height.size}
     for corner in plan.corners:
         names.add(corner.radius.size)
         if isinstance(corner.point, str):
@@ -181,7 +188,12 @@ def _sideways(laid: LaidRoute) -> Floats | None:
 def _with_doubt(finding: Finding, sd: float | None) -> Finding:
     if sd is None or finding.margin is None:
         return finding
-    return replace(finding, sd=float(sd), verdict=verdict_on(finding.margin, finding.margin, 0.0, float(sd)))
+    verdict = verdict_on(finding.margin, finding.margin, 0.0, float(sd))
+    remedy = finding.remedy
+    if verdict is Verdict.CANNOT_TELL and not remedy:
+        again = "measure again what it hangs on"
+        remedy = f"leave {SURE * sd - finding.margin:.1f} mm more, or {again}" if finding.unit == "mm" else again
+    return replace(finding, sd=float(sd), verdict=verdict, remedy=remedy)
 
 
 def _judge(name: str, margin: float, unit: str, where: Place | None, good: str, bad: str, remedy: str) -> Finding:
@@ -192,7 +204,18 @@ def _judge(name: str, margin: float, unit: str, where: Place | None, good: str, 
     )
 
 
+def _not_laid(route: RoutePlan) -> Finding:
+    return Finding(
+        f"exhaust.{route.name}.not-laid", Verdict.CANNOT_TELL,
+        f"exhaust {route.name} is not laid yet: nothing but what is looked for is written down",
+        f"run: trialfit route FILE --name '{route.name}'", where=route.where,
+    )
+
+
 def _lay(route: RoutePlan, points: Mapping[str, Floats], sizes: Sizes) -> LaidRoute:
+    if not route.laid:
+        nothing = np.zeros((0, 3))
+        return LaidRoute(route, math.nan, math.nan, nothing, (), (), None, (_not_laid(route),), points, sizes)
     missing: list[Finding] = []
 
     def known(finding: Finding | Floats | float) -> Floats | float:
@@ -230,12 +253,13 @@ def _lay(route: RoutePlan, points: Mapping[str, Floats], sizes: Sizes) -> LaidRo
         return LaidRoute(route, diameter, wall, at, radii, none, None, tuple(found), points, sizes)
     shape = legs(at, radii)
     found += _tangents(route, shape.straight_mm, wrong, shape.turn_rad)
+    shelf = (*route.stock, *_wished(route, diameter, sizes))
     stock: list[StockBend | None] = []
     for k, corner in enumerate(route.corners):
         turn = float(shape.turn_rad[k])
         if turn < SMALL_TURN_RAD:
             found.append(_wobble(route, k + 1, corner, turn))
-        finding, bend = _supply(route, k + 1, corner, turn, radii[k], diameter)
+        finding, bend = _supply(route, shelf, k + 1, corner, turn, radii[k], diameter)
         stock.append(bend)
         if finding is not None:
             found.append(finding)
@@ -248,7 +272,61 @@ def _lay(route: RoutePlan, points: Mapping[str, Floats], sizes: Sizes) -> LaidRo
             line = centreline(at, radii, joints)
         except CentrelineError:
             line = None
-    return LaidRoute(route, diameter, wall, at, radii, tuple(stock), line, tuple(found), points, sizes)
+    laid = LaidRoute(route, diameter, wall, at, radii, tuple(stock), line, tuple(found), points, sizes)
+    if line is None:
+        return laid
+    spots, untold = spots_of(route, at, sizes)
+    more = [*untold, *part_findings(route, spots, shape), *_self_contact(laid, spots)]
+    return replace(laid, findings=(*laid.findings, *more))
+
+
+def _self_contact(laid: LaidRoute, spots: Sequence[PartSpot]) -> list[Finding]:
+    """Whether the pipe comes back on to itself or on to a part it carries; nothing when it never turns far enough."""
+    assert laid.centreline is not None
+    met = contact_mm(laid.centreline, laid.radius_mm, spots)
+    if met is None:
+        return []
+    route, room, what = laid.plan, met.room_mm, met.words
+    return [_judge(
+        f"exhaust.{route.name}.self-contact", room, "mm", route.where, f"{what}: {room:.0f} mm apart",
+        f"{what}: they meet, by {-room:.0f} mm", "move the corners between them apart, or turn less",
+    )]
+
+
+def _wished(route: RoutePlan, diameter: float, sizes: Sizes) -> list[StockBend]:
+    """Bends that the wish lists, as bends on the shelf without legs; pie cuts are made, not bought."""
+    if route.wish is None:
+        return []
+    found = []
+    for bend in bends_for(route.wish.bends, diameter):
+        radius = bend_radius_mm(bend, diameter, sizes)
+        if bend.pieces == 0 and radius is not None:
+            found.append(StockBend(bend.name, radius, bend.most_rad, 0.0, diameter, bend.price, bend.where))
+    return found
+
+
+def bends_for(bends: Sequence[BendWish], diameter_mm: float) -> tuple[BendWish, ...]:
+    """Those of the wished bends that are to be had for a pipe of this diameter [mm]."""
+    return tuple(b for b in bends
+                 if b.diameter_mm is None or abs(b.diameter_mm - diameter_mm) <= DIAMETER_MATCH_MM)
+
+
+def bend_radius_mm(bend: BendWish, diameter_mm: float, sizes: Sizes) -> float | None:
+    """Centre-line radius of a wished bend in a pipe of this diameter [mm]; None when no reading gives it."""
+    if bend.times > 0.0:
+        return bend.times * diameter_mm
+    return times_diameter(bend.radius, diameter_mm, sizes)
+
+
+def times_diameter(amount: Amount, diameter_mm: float, sizes: Sizes) -> float | None:
+    """A radius as given, as so many diameters ("1.5 D"), or as the size that a reading gives [mm]; None when no reading
+    gives it."""
+    if not amount.size:
+        return amount.mm
+    if amount.size in sizes:
+        return sizes[amount.size][0]
+    times = _TIMES_DIAMETER.fullmatch(amount.size)
+    return float(times.group(1)) * diameter_mm if times else None
 
 
 def _amount(route: RoutePlan, what: str, amount: Amount, sizes: Sizes, where: Place | None) -> float | Finding:
@@ -264,9 +342,9 @@ def _amount(route: RoutePlan, what: str, amount: Amount, sizes: Sizes, where: Pl
 
 
 def _radius(route: RoutePlan, number: int, corner: Corner, diameter: float, sizes: Sizes) -> float | Finding:
-    times = _TIMES_DIAMETER.fullmatch(corner.radius.size) if corner.radius.size not in sizes else None
-    if times:
-        return float(times.group(1)) * diameter
+    radius = times_diameter(corner.radius, diameter, sizes)
+    if radius is not None:
+        return radius
     return _amount(route, f"radius {number}", corner.radius, sizes, corner.where or route.where)
 
 
@@ -344,6 +422,7 @@ def _fault_finding(route: RoutePlan, fault: Fault, count: int) -> Finding:
 
 def _tangents(route: RoutePlan, straight: Floats, wrong: tuple[Fault, ...], turns: Floats) -> list[Finding]:
     found: list[Finding] = []
+    welded = route.wish is not None and route.wish.end_to_end
     by_leg = {f.leg: f for f in wrong}
     count = len(straight)
     for leg, room in enumerate(straight):
@@ -358,8 +437,14 @@ def _tangents(route: RoutePlan, straight: Floats, wrong: tuple[Fault, ...], turn
         fault = by_leg.get(leg)
         bad = fault.words if fault else good
         remedy = fault.remedy if fault else ""
+        if welded and 0 < leg < count - 1 and -1e-9 <= room < WELDED_MM:
+            # no question of room: the two bends are dressed until they meet
+            found.append(Finding(f"exhaust.{route.name}.tangent.{label}", Verdict.FITS,
+                                 f"the bends at {first} and {second} are welded end to end", source=GEOMETRY,
+                                 where=where))
+            continue
         found.append(_judge(f"exhaust.{route.name}.tangent.{label}", float(room), "mm", where, good, bad, remedy))
-        least = route.least_straight_mm
+        least = 0.0 if welded else route.least_straight_mm
         beside = turns[max(leg - 1, 0) : leg + 1] if not last else turns[-1:]
         if least > 0.0 and room >= -1e-9 and bool(np.any(beside >= SMALL_TURN_RAD)):
             short = f"{good}, {least - room:.1f} mm less than the {least:g} mm asked for"
@@ -382,7 +467,8 @@ def _wobble(route: RoutePlan, number: int, corner: Corner, turn: float) -> Findi
 
 
 def _supply(
-    route: RoutePlan, number: int, corner: Corner, turn: float, radius: float, diameter: float
+    route: RoutePlan, shelf: Sequence[StockBend], number: int, corner: Corner, turn: float, radius: float,
+    diameter: float,
 ) -> tuple[Finding | None, StockBend | None]:
     where = corner.where or route.where
     if turn < SMALL_TURN_RAD:
@@ -397,11 +483,11 @@ def _supply(
         return Finding(f"exhaust.{route.name}.radius.{number}", Verdict.DOES_NOT_FIT, reason,
                        f"take a radius of {diameter:.1f} mm (1 D) or more", source=GEOMETRY, where=where), None
     pie = f"make it of pie cuts (pie cut: 5 pieces) or have it bent to order: {degrees:.1f} deg, radius {radius:.1f} mm"
-    if not route.stock:
+    if not shelf:
         reason = f"{ask}; no bend off the shelf is listed"
         return Finding(name, Verdict.CANNOT_TELL, reason, f"list the bends you can get under stock, {pie}",
                        where=where), None
-    same_tube = [s for s in route.stock if abs(s.diameter_mm - diameter) <= DIAMETER_MATCH_MM]
+    same_tube = [s for s in shelf if abs(s.diameter_mm - diameter) <= DIAMETER_MATCH_MM]
     if not same_tube:
         reason = f"{ask}; no bend listed has that diameter"
         return Finding(name, Verdict.DOES_NOT_FIT, reason, f"list a bend of {diameter:.1f} mm tube, or {pie}",

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trialfit.findings import Place
+from trialfit.vehicle import LaidPart
 
 Floats = NDArray[np.float64]
 Xyz = tuple[float, float, float]
@@ -22,6 +23,7 @@ class Kind(StrEnum):
     STRAIGHT = "straight"
     BEND = "bend"
     PIE_CUT = "pie-cut bend"
+    PART = "part"
 
 
 class Way(StrEnum):
@@ -106,13 +108,24 @@ class PieCut:
 
 
 @dataclass(frozen=True, slots=True)
+class PartClock:
+    """How the wide side of a part stands: turned by ``angle_rad`` (0 to half a turn) from level, ``way`` as seen
+    looking downstream."""
+
+    angle_rad: float
+    way: Way
+
+
+@dataclass(frozen=True, slots=True)
 class Piece:
-    """One piece of pipe, square at both ends.
+    """One piece of pipe, square at both ends, or a part between two of them.
 
     ``length_to_cut_mm`` is along the centre line, legs included. ``bend_angle_rad`` and ``radius_mm`` are 0 for a
     straight. ``corner`` is the number of the route's corner the bend makes, from 1; 0 for a straight.
     ``outside_arc_mm`` and ``inside_arc_mm`` are the lengths of the curved part (a pie cut: of its wedges) along the
-    outside and inside of the bend. ``normal`` is the bend's axis, right-handed.
+    outside and inside of the bend. ``normal`` is the bend's axis, right-handed. A part carries ``part``, its sizes
+    known and its width never less than its height, and ``clock``, the turn of its wide side from level (None where its
+    leg stands upright or it is round).
     """
 
     number: int
@@ -136,6 +149,8 @@ class Piece:
     pie: PieCut | None = None
     sd_mm: float | None = None
     notes: tuple[str, ...] = ()
+    part: LaidPart | None = None
+    clock: PartClock | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +168,8 @@ class StartFrame:
 @dataclass(frozen=True, slots=True)
 class CutList:
     """All pieces of one route, outlet to tail. ``stock_to_buy`` counts bends off the shelf by name;
-    ``straight_tube_mm`` is the straight tube needed, kerfs of pie cuts included, kerfs between sticks not."""
+    ``straight_tube_mm`` is the straight tube needed, kerfs of pie cuts included, kerfs between sticks not. ``welds``
+    counts the joints between pieces and those within pie cuts; the outlet's own is not among them."""
 
     route: str
     diameter_mm: float
@@ -165,6 +181,7 @@ class CutList:
     stock_to_buy: tuple[tuple[str, int], ...] = ()
     notes: tuple[str, ...] = ()
     where: Place | None = field(default=None, compare=False)
+    welds: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -165,9 +165,7 @@ def _spans(build: Build, points: Mapping[str, Floats]) -> list[_Span]:
         asked += [
             (rod.name, "link", rod.frame, BodyName.FRAME, rod.axle, BodyName.AXLE) for rod in rods_of(build.suspension)
         ]
-    ends = build.shaft_ends()
-    if ends is not None:
-        asked.append(("shaft", "shaft", *ends[0], *ends[1]))
+    asked += [(name, "shaft", *front, *rear) for name, front, rear in build.shaft_pieces() if front[1] != rear[1]]
     told = {frozenset((start, end)) for _, _, start, _, end, _ in asked}
     for shape in build.shapes:
         if isinstance(shape, Tube) and not shape.body:
