@@ -86,7 +86,7 @@ def test_names_of_test_files_are_unique_and_folders_are_no_packages() -> None:
 
 # From doubt and plan down nothing touches disk, network, clock, screen or unseeded chance.
 PURE = ("checks", "doubt", "driveline", "estimation", "exhaust", "findings", "geometry", "brakes", "lines", "mates",
-        "motion", "parts", "plan", "structure", "sums", "survey", "units", "vehicle", "standards", "sheets")
+        "motion", "parts", "plan", "routing", "structure", "sums", "survey", "units", "vehicle", "standards", "sheets")
 IMPURE_MODULES = {"time", "datetime", "random", "secrets", "socket", "urllib", "http", "subprocess", "tempfile",
                   "shutil", "os", "pathlib", "threading", "multiprocessing", "rich", "cyclopts", "logging"}
 IMPURE_CALLS = {"print", "open", "input", "eval", "exec"}

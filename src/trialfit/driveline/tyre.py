@@ -4,7 +4,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from trialfit.standards import refuse_not_positive, refuse_outside, table
+from trialfit.standards import Rule, Version, nearest, refuse_not_positive, refuse_outside, table
 from trialfit.sums import Ask, a_sum
 
 CAUTION = (
@@ -22,7 +22,7 @@ _FLOTATION = re.compile(
     re.ASCII,
 )
 _FORMS = "write it as on the sidewall: 225/45R17, P235/75R15 or 31x10.50R15"
-_CODE = Ask("code", "text", "size code on the sidewall: 225/45R17, P235/75R15 or 31x10.50R15")
+_CODE = Ask("code", "text", "size code on the sidewall: 225/45R17, P235/75R15, 31x10.50R15 or 6.70-15")
 _LAYOUT = Ask("layout", "text", "radial, bias, or the bare circle", "radial", ("radial", "bias", "circle"))
 
 
@@ -101,7 +101,7 @@ def _rim(code: str, text: str) -> float:
     dimension="length",
     unit="mm",
     words="rim code * 25.4 + 2 * width * aspect / 100; UN R30 rounds the section height and the rim to whole mm; "
-    "a code such as 31x10.50R15 gives the diameter itself",
+    "a code such as 31x10.50R15 gives the diameter itself; one such as 6.70-15 or 165R13 is looked up",
     source="UN Regulation No. 30, 6.1.2",
     caution=CAUTION,
 )
@@ -111,7 +111,7 @@ def tyre_diameter(code: str, rounding: str) -> float:
     Parameters
     ----------
     code : str
-        size code
+        size code; an old one without aspect ratio is looked up, see :func:`old_code_diameter_mm`
     rounding : str
         ``none``, or ``un-r30`` for section height and nominal rim diameter in whole mm
 
@@ -126,9 +126,12 @@ def tyre_diameter(code: str, rounding: str) -> float:
     >>> round(tyre_diameter("225/45R17", "none"), 1), tyre_diameter("225/45R17", "un-r30")
     (634.3, 634.0)
     """
-    size = tyre_size(code)
     if rounding not in {"none", "un-r30"}:
         raise ValueError(f"rounding is '{rounding}'; write none or un-r30")
+    plain = re.sub(r"\s+", "", code).upper()
+    if _OLD.fullmatch(plain) or _LETTER.fullmatch(plain):
+        return old_code_diameter_mm(code)[0]
+    size = tyre_size(code)
     if size.aspect is None or size.overall_mm is not None:
         if rounding == "un-r30":
             raise ValueError(f"UN R30's rounding does not hold for '{code}', which starts with the diameter")
@@ -221,3 +224,188 @@ def section_width_on_rim(width: float, rim: float, measuring_rim: float) -> floa
     refuse_not_positive(width=(width, "mm"), rim=(rim, "mm"), measuring_rim=(measuring_rim, "mm"))
     refuse_outside("rim less measuring rim", rim - measuring_rim, -50.0, 50.0, "mm")
     return width + 0.4 * (rim - measuring_rim)
+
+
+_OLD = re.compile(
+    r"(?P<size>\d{1,2}\.\d{2}|\d{3})(?P<layout>[HSV]?R|-)(?P<rim>\d{2})(?:C|LT)?(?:\d{2,3}[A-Z])?", re.ASCII
+)
+_LETTER = re.compile(r"[A-N](R|B)?\d{2}(-|R)?\d{2}")
+_ROLL_SHARE = 0.01
+"""standard deviation of a rule's distance in one turn, as a share: make, pressure, load and wear (from memory: the
+standard itself lets it lie 2.5 % under and 1.5 % over)"""
+
+
+@dataclass(frozen=True, slots=True)
+class Tyre:
+    """A fitted tyre as the gearing sees it: ``circumference_mm`` rolled in one turn, its standard deviation, and where
+    it comes from. ``diameter_mm`` is the new unloaded diameter, None when only the rollout was measured; ``versions``
+    holds what every rolling rule gives, that in force first."""
+
+    code: str
+    diameter_mm: float | None
+    circumference_mm: float
+    sd_mm: float
+    origin: str
+    versions: tuple[tuple[str, float], ...] = ()
+
+    @property
+    def radius_mm(self) -> float:
+        """Rolling radius [mm]: distance in one turn over two pi."""
+        return self.circumference_mm / (2.0 * math.pi)
+
+
+def old_code_diameter_mm(code: str) -> tuple[float, str]:
+    """Diameter [mm] and layout (``bias``, ``radial``) of a tyre whose code has no aspect ratio: 6.70-15, 7.50R16,
+    165R13.
+
+    Such a code does not tell the diameter, so it is looked up and never worked out; makes differ by 2 %.
+
+    Raises
+    ------
+    ValueError
+        when it is no such code, or a size that the table does not hold, naming the nearest
+
+    Source: UN Regulation No. 30, annex II (from memory); UN Regulation No. 54, annex V (from memory).
+
+    >>> old_code_diameter_mm("7.60-15"), old_code_diameter_mm("165 SR 13")
+    ((742.0, 'bias'), (596.0, 'radial'))
+    """
+    text = re.sub(r"\s+", "", code).upper()
+    if _LETTER.fullmatch(text):
+        raise ValueError(f"tyre code '{code}' begins with a letter for its load, which tells no width; measure how far "
+                         "the tyre rolls in one turn")  # fmt: skip
+    found = _OLD.fullmatch(text)
+    if not found:
+        raise ValueError(f"'{code}' is no old tyre code; write it as on the sidewall: 6.70-15, 7.50R16 or 165R13")
+    key = f"{found['size']}{'-' if found['layout'] == '-' else 'R'}{found['rim']}"
+    rows = table("tyres_old_codes")
+    known = rows.keys()
+    if key not in known:
+        raise ValueError(f"the table of old tyre codes does not hold '{code}' ({nearest(key, known)}); measure how far "
+                         "the tyre rolls in one turn")  # fmt: skip
+    return rows.number(key, "diameter_mm"), rows.row(key)["layout"]
+
+
+def tyre_layout(code: str) -> str:
+    """``bias`` or ``radial`` as the code says: a dash, D or B is bias, R is radial.
+
+    Raises
+    ------
+    ValueError
+        for a code of no known form
+
+    >>> tyre_layout("31x10.50-15LT"), tyre_layout("225/45ZR17")
+    ('bias', 'radial')
+    """
+    text = re.sub(r"\s+", "", code).upper().replace("×", "X")
+    if _OLD.fullmatch(text):
+        return "radial" if "R" in text else "bias"
+    size = tyre_size(code)
+    between = re.search(rf"([A-Z]+|-){size.rim_code:g}", text.rpartition("/")[2].rpartition("X")[2])
+    return "radial" if between and between[1].endswith("R") else "bias"
+
+
+def rolling_rule(layout: str, choice: str | None = None) -> Rule:
+    """Every version of the rule from diameter to the distance in one turn, with that for the layout in force.
+
+    Parameters
+    ----------
+    layout : str
+        ``radial``, ``bias`` or ``circle``
+    choice : str or None
+        label of a version that the builder puts in force instead
+
+    Raises
+    ------
+    ValueError
+        for another layout, or a label that no version has
+
+    Source: ETRTO Standards Manual (from memory).
+
+    >>> rolling_rule("bias").in_force.value
+    2.99
+    """
+    rows = table("tyre_rolling").rows
+    versions = tuple(Version(r["label"], float(r["factor"]), "-", r["kind"], r["source"]) for r in rows)
+    default = [v for v, r in zip(versions, rows, strict=True) if r["in_force"] == layout]
+    if not default:
+        raise ValueError(f"layout is '{layout}'; write radial, bias or circle")
+    chosen = default[0]
+    if choice is not None:
+        same = [v for v in versions if " ".join(v.label.split()).casefold() == " ".join(choice.split()).casefold()]
+        if not same:
+            labels = "; ".join(v.label for v in versions)
+            raise ValueError(f"the rolling rule has no version '{choice}'; known: {labels}")
+        chosen = same[0]
+    return Rule("tyre-rolling", "distance rolled in one turn over the outside diameter", versions, chosen)
+
+
+def tyre_from_code(code: str, choice: str | None = None) -> Tyre:
+    """The tyre that a size code promises, with its distance in one turn by every rule.
+
+    Make, pressure, load, wear and growth with speed are left out: 2 % either way, which the standard deviation carries.
+
+    Parameters
+    ----------
+    code : str
+        metric (225/45R17), flotation (31x10.50R15) or old (6.70-15, 7.50R16, 165R13)
+    choice : str or None
+        label of the rolling rule's version to put in force; by the code's layout when None
+
+    Raises
+    ------
+    ValueError
+        for a code that cannot be read or looked up, or an unknown version
+
+    Source: UN Regulation No. 30, 6.1.2; ETRTO Standards Manual (from memory).
+
+    >>> [round(tyre_from_code(code).circumference_mm, 1) for code in ("225/45R17", "6.70-15")]
+    [1934.6, 2122.9]
+    """
+    rolling = rolling_rule(tyre_layout(code), choice)
+    diameter = tyre_diameter(code, "none")
+    shown = sorted(rolling.versions, key=lambda v: v != rolling.in_force)
+    mm = diameter * rolling.in_force.value
+    return Tyre(code, diameter, mm, _ROLL_SHARE * mm, f"size code, {rolling.in_force.label}",
+                tuple((v.label, diameter * v.value) for v in shown))  # fmt: skip
+
+
+def tyre_from_rollout(
+    distance_mm: float, turns: float, distance_sd_mm: float, turns_sd: float = 0.01, code: str = ""
+) -> Tyre:
+    """The tyre as it rolls: a distance on the floor for a count of turns, the vehicle's weight on it.
+
+    Growth with speed is left out (under 1 % for a radial tyre, 2 to 3 % for a bias one at motorway speed: it then rolls
+    further than measured).
+
+    Parameters
+    ----------
+    distance_mm : float
+        distance between the two chalk marks [mm]
+    turns : float
+        turns of the wheel over it, 0.5 or more [-]
+    distance_sd_mm : float
+        standard deviation of the distance [mm]
+    turns_sd : float
+        standard deviation of the turns: 0.01 is 3.6 deg of the wheel [-]
+    code : str
+        size code, for the answer's name
+
+    Raises
+    ------
+    ValueError
+        for an amount out of range, or a distance in one turn outside 900 to 4700 mm
+
+    Source: geometry; GUM (JCGM 100:2008) 5.1.2.
+
+    >>> round(tyre_from_rollout(10040.0, 5.0, 5.0).circumference_mm, 1)
+    2008.0
+    """
+    refuse_not_positive(distance=(distance_mm, "mm"))
+    refuse_outside("turns", turns, 0.5, 10000.0, "")
+    refuse_outside("doubt of the distance", distance_sd_mm, 0.0, math.inf, "mm")
+    refuse_outside("doubt of the turns", turns_sd, 0.0, 0.25, "")
+    mm = distance_mm / turns
+    refuse_outside("distance in one turn", mm, 900.0, 4700.0, "mm")
+    sd = mm * math.hypot(distance_sd_mm / distance_mm, turns_sd / turns)
+    return Tyre(code or "measured", None, mm, sd, f"measured rollout, {turns:g} turns")

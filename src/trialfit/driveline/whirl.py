@@ -119,3 +119,96 @@ def whirl_from_sag(sag: float) -> float:
     """
     refuse_not_positive(sag=(sag, "mm"))
     return math.sqrt(9806.65 / sag)
+
+
+@a_sum(
+    "shaft-speed-top",
+    title="Greatest speed of the propeller shaft",
+    asks=(
+        Ask("engine", "rotation", "greatest engine speed"),
+        Ask("gear", "ratio", "top gear; an overdrive is below 1 and turns the shaft faster than the engine"),
+    ),
+    gives="speed of the shaft",
+    dimension="rotation",
+    unit="rpm",
+    words="engine / gear",
+    source="kinematics",
+    caution=CAUTION,
+)
+def shaft_speed_top(engine: float, gear: float) -> float:
+    """Greatest speed [rad/s] of the shaft behind the gearbox, whether or not the car reaches the road speed for it.
+
+    Source: kinematics.
+
+    >>> round(shaft_speed_top(6000 * math.pi / 30, 0.75) * 30 / math.pi)
+    8000
+    """
+    refuse_not_positive(engine=(engine, "rpm"))
+    refuse_outside("gear", gear, 0.3, 6.0, "")
+    return engine / gear
+
+
+@a_sum(
+    "shaft-speed-from-road",
+    title="Speed of the propeller shaft at a road speed",
+    asks=(
+        Ask("speed", "speed", "road speed"),
+        Ask("axle", "ratio", "axle ratio"),
+        Ask("diameter", "length", "rolling diameter of the tyre: distance in one turn / pi"),
+    ),
+    gives="speed of the shaft",
+    dimension="rotation",
+    unit="rpm",
+    words="speed * axle / (diameter / 2)",
+    source="kinematics",
+    caution=CAUTION + " A wheel that spins turns the shaft faster than the road does.",
+)
+def shaft_speed_from_road(speed: float, axle: float, diameter: float) -> float:
+    """Speed [rad/s] of the shaft at a road speed; slip of the tyres is left out (the true speed is higher).
+
+    Source: kinematics.
+    """
+    refuse_not_positive(speed=(speed, "km/h"), diameter=(diameter, "mm"))
+    refuse_outside("axle", axle, 1.0, 20.0, "")
+    return speed * axle / (diameter / 2.0)
+
+
+@a_sum(
+    "tube-torsion-buckling",
+    title="Torque that buckles a thin tube",
+    asks=(
+        *_TUBE,
+        Ask("length", "length", "length of the tube between its welds"),
+        Ask("modulus", "pressure", "Young's modulus; steel when left out", 207000.0),
+        Ask("poisson", "ratio", "Poisson's ratio; steel when left out", 0.292),
+    ),
+    gives="torque at which an even, round tube buckles while still elastic",
+    dimension="torque",
+    unit="N*m",
+    words="long tube: stress = E / (3 * sqrt(2) * (1 - poisson^2)^0.75) * (wall / r)^1.5; "
+    "torque = 2 * pi * r^2 * wall * stress, r to the middle of the wall",
+    source="Theory of Elastic Stability, S. P. Timoshenko and J. M. Gere, 2nd ed. (from memory)",
+    caution="Dents and tube out of round lower it a great deal, by half is not rare; thick tube yields long before it "
+    "buckles. " + CAUTION,
+)
+def tube_torsion_buckling(diameter: float, wall: float, length: float, modulus: float, poisson: float) -> float:
+    """Torque [N*mm] that buckles a long thin tube, elastic and without flaws: errs on the unsafe side.
+
+    Long means ``wall * length^2 / (8 r^3 sqrt(1 - poisson^2))`` above 5.5; a shorter tube bears more and is refused,
+    for the formula would be another one.
+
+    Raises
+    ------
+    ValueError
+        for a tube too short or too thick-walled (r / wall below 8) for the formula
+
+    Source: Theory of Elastic Stability, S. P. Timoshenko and J. M. Gere, 2nd ed. (from memory).
+    """
+    refuse_not_positive(diameter=(diameter, "mm"), wall=(wall, "mm"), modulus=(modulus, "GPa"))
+    refuse_outside("poisson", poisson, 0.0, 0.5, "")
+    radius = 0.5 * (diameter - wall)
+    refuse_outside("wall", wall, 0.0, radius / 8.0, "mm", open_low=True)
+    least = math.sqrt(5.5 * 8.0 * radius**3 * math.sqrt(1.0 - poisson**2) / wall)
+    refuse_outside("length", length, least, math.inf, "mm")
+    stress = modulus / (3.0 * math.sqrt(2.0) * math.pow(1.0 - poisson**2, 0.75)) * math.pow(wall / radius, 1.5)
+    return 2.0 * math.pi * radius**2 * wall * stress

@@ -10,10 +10,13 @@ Sources: ISO 128-2 and ISO 129-1 for lines and dimensions (dash lengths from mem
 under the SIL Open Font Licence, kept beside them.
 """
 
+from trialfit.sheets.axle_order import axle_order_leaves, axle_order_sheet
 from trialfit.sheets.book import book
 from trialfit.sheets.cut_list import cut_list_leaves, cut_list_sheet
 from trialfit.sheets.findings import GapLine, findings_leaves, findings_sheet
+from trialfit.sheets.gearing_sheet import gearing_leaves, gearing_sheet
 from trialfit.sheets.marks import GapBar
+from trialfit.sheets.order_text import order_messages, order_text
 from trialfit.sheets.paper import PAPERS, SheetMeta, Stop
 from trialfit.sheets.pdf import pdf
 from trialfit.sheets.picture import (
@@ -26,14 +29,19 @@ from trialfit.sheets.picture import (
     outline_of_points,
     summary_leaf,
 )
+from trialfit.sheets.ring_and_pinion_sheet import ring_and_pinion_leaves, ring_and_pinion_sheet
+from trialfit.sheets.shaft_order import shaft_order_leaves, shaft_order_sheet
+from trialfit.sheets.shaft_sheet import shaft_leaves, shaft_sheet
 from trialfit.sheets.summary import summary_leaves, summary_page
 from trialfit.sheets.survey import survey_leaves, survey_sheet
 from trialfit.sheets.svg import svg
 from trialfit.sheets.wrap import wrap_leaves, wrap_sheets
 
 __all__ = [
-    "PAPERS", "At", "GapBar", "GapLine", "GapMark", "Outline", "Picture", "SheetMeta", "Stop", "book",
-    "cut_list_leaves", "cut_list_sheet", "findings_leaves", "findings_sheet", "outline_of_drum", "outline_of_pipe",
-    "outline_of_points", "pdf", "summary_leaf", "summary_leaves", "summary_page", "survey_leaves", "survey_sheet",
-    "svg", "wrap_leaves", "wrap_sheets",
+    "At", "GapBar", "GapLine", "GapMark", "Outline", "PAPERS", "Picture", "SheetMeta", "Stop", "axle_order_leaves",
+    "axle_order_sheet", "book", "cut_list_leaves", "cut_list_sheet", "findings_leaves", "findings_sheet",
+    "gearing_leaves", "gearing_sheet", "order_messages", "order_text", "outline_of_drum", "outline_of_pipe",
+    "outline_of_points", "pdf", "ring_and_pinion_leaves", "ring_and_pinion_sheet", "shaft_leaves", "shaft_order_leaves",
+    "shaft_order_sheet", "shaft_sheet", "summary_leaf", "summary_leaves", "summary_page", "survey_leaves",
+    "survey_sheet", "svg", "wrap_leaves", "wrap_sheets",
 ]

@@ -7,6 +7,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from trialfit.exhaust.parts import wide_way
 from trialfit.exhaust.pieces import Clocking, CutList, Kind, Piece, PieCut, StockCut, Way
 from trialfit.sheets.drawing import (
     FIGURE,
@@ -17,11 +18,13 @@ from trialfit.sheets.drawing import (
     SMALL_FIGURE,
     TEXT,
     TEXT_BOLD,
+    Fill,
     Frame,
     Leaf,
     LineKind,
     Mark,
     Point,
+    Stroke,
     Words,
     line,
     scale_for,
@@ -31,7 +34,7 @@ from trialfit.sheets.labels import Label, place, points_along
 from trialfit.sheets.lengths import degrees, inch, minus, pair, to_cut, with_doubt
 from trialfit.sheets.paper import Cell, Column, Flow, Run, SheetMeta, Stop, number_cell, small_number_cell
 from trialfit.sheets.pdf import pdf
-from trialfit.sheets.picture import View, band
+from trialfit.sheets.picture import View, band, hull
 from trialfit.sheets.pieces import centre_line, clock_face, true_shape, whole_run
 
 _WELDING = (
@@ -106,6 +109,10 @@ def _to_buy(flow: Flow, cut_list: CutList) -> None:
     ends = (f"along its centre line, from the outlet face {cut_list.pieces[0].start} to the tail "
             f"{cut_list.pieces[-1].end}")
     rows.append(("Finished pipe", ends, small_number_cell(*pair(cut_list.total_length_mm, None, fraction))))
+    rows += [(p.part.name, p.part.kind, Run("1", FIGURE_BOLD)) for p in cut_list.pieces if p.part is not None]
+    if cut_list.welds:
+        rows.append(("Welds", "joints between the pieces and within pie cuts; the outlet's own not counted",
+                     Run(f"{cut_list.welds}", FIGURE_BOLD)))
     flow.table((Column("", 1.15), Column("", 3.45), Column("", 1.4, "right")),
                [(Run(str(a), TEXT_BOLD), b, c) for a, b, c in rows])
 
@@ -148,9 +155,28 @@ def _one_view(cut_list: CutList, view: View, v: int, frame: Frame, head: str) ->
         joints += _face(points[0], points[1], wide)
     labels.append(Label(axis[-1], ((cut_list.pieces[-1].end, TEXT_BOLD),), dot=False))
     joints += _face(points[-1], points[-2], wide)
-    marks += [*band(axis, wide), *joints]
+    marks += [*band(axis, wide), *_parts_seen(cut_list, view, v), *joints]
     placed = place(labels, frame, points_along(marks, 1.0), [words.box(0.5)])
     return [words, *marks, *placed.marks]
+
+
+def _parts_seen(cut_list: CutList, view: View, v: int) -> list[Mark]:
+    """Every part as it looks from this side: as long as it is, and as wide as it reaches out there."""
+    marks: list[Mark] = []
+    for piece in cut_list.pieces:
+        if piece.part is None:
+            continue
+        start, end = np.array(piece.start_xyz_mm), np.array(piece.end_xyz_mm)
+        along = (end - start) / np.linalg.norm(end - start)
+        wide, high = piece.part.width.mm, piece.part.height.mm
+        way = wide_way(along, piece.part.clock_rad)
+        up = np.cross(along, way)
+        ring = [start + x * (end - start) + s * (wide - high) / 2.0 * way
+                + high / 2.0 * (math.cos(a) * way + math.sin(a) * up)
+                for x in (0.0, 1.0) for s in (-1.0, 1.0) for a in np.linspace(0.0, math.tau, 36, endpoint=False)]
+        seen = hull(view.place(float(p[0]), float(p[v])) for p in ring)
+        marks.append(Stroke(seen, LineKind.OUTLINE, True, Fill.TINT))
+    return marks
 
 
 def _face(at: Point, towards: Point, wide: float) -> list[Mark]:
@@ -176,6 +202,8 @@ def _halfway(points: Sequence[Point]) -> Point:
 def _kind_words(piece: Piece) -> str:
     if piece.kind is Kind.STRAIGHT:
         return "straight"
+    if piece.part is not None:
+        return f"{piece.part.name} ({piece.part.kind})" if piece.part.name != piece.part.kind else piece.part.kind
     if piece.pie is not None:
         return f"pie-cut bend, {piece.pie.pieces} pieces"
     return "bend"
@@ -185,7 +213,7 @@ def _pieces_table(flow: Flow, cut_list: CutList) -> None:
     flow.section("Pieces, outlet to tail", 30.0)
     rows: list[tuple[Cell, ...]] = []
     for piece in cut_list.pieces:
-        turn: Cell = "" if piece.kind is Kind.STRAIGHT else (
+        turn: Cell = "" if piece.kind in (Kind.STRAIGHT, Kind.PART) else (
             Run(degrees(piece.bend_angle_rad), FIGURE), Run(f"R {minus(piece.radius_mm, 1)} mm", SMALL_FIGURE))
         then: Cell = ""
         if piece.clocking is not None:
@@ -328,6 +356,8 @@ def _piece_rows(piece: Piece, fraction: int) -> list[tuple[Cell, Cell]]:
     if piece.kind is Kind.STRAIGHT:
         rows.append(_row(f"Cut square at both ends: from the face at {a} to the face at {b}", piece.length_to_cut_mm,
                          fraction, piece.sd_mm, True))
+    elif piece.part is not None:
+        rows += _part_rows(piece, fraction)
     else:
         cut = ", and how far along the curve the saw goes" if piece.stock is not None else ""
         rows.append((f"How far the pipe turns from {a} to {b}{cut}",
@@ -340,6 +370,24 @@ def _piece_rows(piece: Piece, fraction: int) -> list[tuple[Cell, Cell]]:
             rows += _bend_rows(piece, fraction)
         rows.append(_row(f"Along the centre line, from the face at {a} to the face at {b}", piece.length_to_cut_mm,
                          fraction, piece.sd_mm))
+    return rows
+
+
+def _part_rows(piece: Piece, fraction: int) -> list[tuple[Cell, Cell]]:
+    part = piece.part
+    assert part is not None
+    rows = [_row(f"Bought or made as one: from the face at {piece.start} to the face at {piece.end}",
+                 piece.length_to_cut_mm, fraction, None, True)]
+    if part.width.mm == part.height.mm:
+        rows.append(_row("Diameter it was reckoned with", part.width.mm, fraction))
+        return rows
+    rows.append(_row("Width it was reckoned with", part.width.mm, fraction))
+    rows.append(_row("Height it was reckoned with, edges rounded", part.height.mm, fraction))
+    if piece.clock is not None:
+        turned = "level" if piece.clock.way is Way.STRAIGHT_ON else (
+            f"{degrees(piece.clock.angle_rad)} {piece.clock.way} from level")
+        rows.append(("How its width stands, vehicle level at ride height, looking downstream",
+                     (Run(turned, FIGURE_BOLD),)))
     return rows
 
 

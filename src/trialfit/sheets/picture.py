@@ -81,6 +81,9 @@ class Path:
     points: tuple[Point, ...]
 
 
+ALTERNATIVE = "alternative"
+"""The body of a route that was found but not taken: drawn as a dashed line over everything."""
+
 Flat = Polygon | Disc | Band | Path
 
 
@@ -180,6 +183,14 @@ def outline_of_drum(name: str, body: str, centre: Floats, axis: Floats, diameter
                              kind, at, named)
 
 
+def joined(outlines: Sequence[Outline]) -> Outline:
+    """Outlines of one thing as one; name, body and the rest are the first's."""
+    first = outlines[0]
+    side = tuple(flat for o in outlines for flat in o.side)
+    plan = tuple(flat for o in outlines for flat in o.plan)
+    return Outline(first.name, first.body, side, plan, first.kind, first.at, first.named)
+
+
 # -- drawing ----------------------------------------------------------------------------------------------------
 
 
@@ -199,7 +210,7 @@ class View:
 
 
 _FILLS = {"exhaust": Fill.DARK, "axle": Fill.TINT, "shaft": Fill.WHITE, "engine": Fill.WHITE}
-_ORDER = {"frame": 0, "engine": 2, "shaft": 3, "axle": 4, "exhaust": 5}
+_ORDER = {"frame": 0, "engine": 2, "shaft": 3, "axle": 4, "exhaust": 5, ALTERNATIVE: 6}
 
 
 def _marks(flat: Flat, view: View, kind: LineKind | None, fill: Fill) -> list[Mark]:
@@ -267,6 +278,8 @@ def _view_marks(picture: Picture, view: View, plan: bool) -> list[Mark]:
     for outline in still:
         for flat in outline.plan if plan else outline.side:
             kind = LineKind.OUTLINE if outline.body in ("exhaust", "axle") else LineKind.THIN
+            if outline.body == ALTERNATIVE:
+                kind = LineKind.HIDDEN
             fill = _FILLS.get(outline.body, Fill.NONE)
             marks += _marks(flat, view, kind, fill)
     for outline in picture.outlines:

@@ -52,7 +52,7 @@ def _turn(vector: Floats, axis: Floats, angle: float) -> Floats:
 def flat_run(piece: Piece) -> tuple[tuple[Point, ...], tuple[int, int]]:
     """Centre line in the bend's own plane [mm]: start at nought, first leg along +u, turning to the left; and the
     indices where the curved (or pie-cut) part begins and ends."""
-    if piece.kind is Kind.STRAIGHT:
+    if piece.kind in (Kind.STRAIGHT, Kind.PART):
         return ((0.0, 0.0), (piece.length_to_cut_mm, 0.0)), (0, 1)
     angle, radius = piece.bend_angle_rad, piece.radius_mm
     begin = (piece.leg_before_mm, 0.0)
@@ -81,7 +81,7 @@ def flat_run(piece: Piece) -> tuple[tuple[Point, ...], tuple[int, int]]:
 def centre_line(piece: Piece) -> Floats:
     """Centre line in the vehicle, shape (n, 3) [mm]."""
     start, end = np.array(piece.start_xyz_mm), np.array(piece.end_xyz_mm)
-    if piece.kind is Kind.STRAIGHT or piece.normal is None:
+    if piece.normal is None:
         return np.vstack([start, end])
     run, _ = flat_run(piece)
     axis = np.array(piece.normal) / np.linalg.norm(piece.normal)
@@ -132,11 +132,12 @@ def true_shape(piece: Piece, diameter_mm: float, room_wide: float, room_high: fl
 
 def _at_scale(piece: Piece, diameter_mm: float, scale: int) -> list[Mark]:
     run, (first, last) = flat_run(piece)
-    r = diameter_mm / 2.0 / scale
+    wide = diameter_mm if piece.part is None else max(piece.part.width.mm, diameter_mm)
+    r = wide / 2.0 / scale
     paper = tuple((x / scale, y / scale) for x, y in run)
     marks = _body(paper, r, piece, first, last)
     marks += _end_letters(paper, piece)
-    if piece.kind is Kind.STRAIGHT:
+    if piece.kind in (Kind.STRAIGHT, Kind.PART):
         marks += aligned(paper[0], paper[-1], -(r + 6.5), f"{minus(piece.length_to_cut_mm, 1)}")
     else:
         marks += _bend_dimensions(paper, r, piece, scale, first, last)

@@ -5,13 +5,23 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from trialfit.checks import Placed, Results
+from trialfit.checks import GROUND, Placed, Results
 from trialfit.doubt import Weighed
 from trialfit.findings import RANK, SURE
 from trialfit.geometry import Rigid, Span
 from trialfit.geometry.solids import Box, Capsule, Frustum, Prism, Solid
 from trialfit.sheets.marks import GapBar, gap_words_inch
-from trialfit.sheets.picture import At, GapMark, Outline, Picture, outline_of_pipe, outline_of_points
+from trialfit.sheets.picture import (
+    ALTERNATIVE,
+    At,
+    GapMark,
+    Outline,
+    Path,
+    Picture,
+    joined,
+    outline_of_pipe,
+    outline_of_points,
+)
 from trialfit.vehicle import BodyName, Drum, Plate, PosePoint, Travel
 
 Floats = NDArray[np.float64]
@@ -58,16 +68,26 @@ def _outline(one: Placed, at: At, state: PosePoint, named: bool) -> Outline:
             for p, path in ((one.mover.a, one.mover.path_a), (one.mover.b, one.mover.path_b))])
         return outline_of_pipe(name, body, ends, 2.0 * one.mover.radius_mm, kind, at, named)
     path = one.mover.path
-    if all(isinstance(s, Capsule) for s in one.mover.solids):
-        pipe = [s for s in one.mover.solids if isinstance(s, Capsule)]
+    drawn: list[Outline] = []
+    pipe = [s for s in one.mover.solids if isinstance(s, Capsule)]
+    if pipe:
         line = np.array([pipe[0].start, *(s.end for s in pipe)])
         if path is not None:
             line = path.move(line, state)
-        return outline_of_pipe(name, body, line, 2.0 * pipe[0].radius_mm, kind, at, named)
-    points = np.vstack([_corners(s) for s in one.mover.solids])
-    if path is not None:
-        points = path.move(points, state)
-    return outline_of_points(name, body, points, kind, at, named)
+        drawn.append(outline_of_pipe(name, body, line, 2.0 * pipe[0].radius_mm, kind, at, named))
+    rest = [s for s in one.mover.solids if not isinstance(s, Capsule)]
+    if rest:
+        points = np.vstack([_corners(s) for s in rest])
+        if path is not None:
+            points = path.move(points, state)
+        drawn.append(outline_of_points(name, body, points, kind, at, named))
+    return joined(drawn)
+
+
+def _thin(name: str, line: Floats) -> Outline:
+    """A route that was found but not taken, as a thin line (n, 3) [mm]."""
+    side, plan = (Path(tuple((float(p[0]), float(p[v])) for p in line)) for v in (2, 1))
+    return Outline(name, ALTERNATIVE, (side,), (plan,), "exhaust")
 
 
 def _states(travel: Travel | None) -> list[tuple[At, PosePoint]]:
@@ -98,19 +118,24 @@ def _mark(w: Weighed) -> GapMark:
 def picture_of(results: Results, weighed: Sequence[Weighed]) -> Picture:
     """Side and plan view of a build: everything at ride height, the axle again at its stops, the worst gaps.
 
-    Left out: roll and engine rock in the ghosts; a gap is drawn at its own worst pose all the same.
+    Left out: roll and engine rock in the ghosts; a gap is drawn at its own worst pose all the same. Other routes that
+    were found are thin lines.
     """
     ride = PosePoint(0.0, 0.0, 0.0)
-    outlines = []
-    for one in results.placed:
+    outlines = [_thin(name, line) for name, line in results.alternatives]
+    placed = [p for p in results.placed if p.thing.kind != GROUND]
+    for one in placed:
         named = one.thing.kind == "exhaust" or one.thing.kind in ("gearbox", "fuel", "shaft") or (isinstance(
             one.thing.of, Drum | Plate) and one.thing.kind in ("tyre", "floor", "body"))
         outlines.append(_outline(one, At.RIDE, ride, named))
     for at, state in _states(results.travel):
-        for one in results.placed:
+        for one in placed:
             if isinstance(one.mover, Rigid) and one.thing.bodies & _GHOSTS:
                 outlines.append(_outline(one, at, state, False))
     drawn = _worth_drawing(weighed)
     left_out = len(weighed) - len(drawn)
-    note = f"{len(drawn)} smallest margins of {len(weighed)} gaps drawn" if left_out > 0 else ""
+    notes = [f"{len(drawn)} smallest margins of {len(weighed)} gaps drawn"] if left_out > 0 else []
+    if results.alternatives:
+        notes.append("dashed lines: centre lines of other routes that were found")
+    note = "; ".join(notes)
     return Picture(results.build.name, tuple(outlines), tuple(_mark(w) for w in drawn), note)

@@ -7,11 +7,17 @@ from trialfit import units
 from trialfit.checks import Results
 from trialfit.doubt import Weighed, for_people, pose_words, remedy
 from trialfit.findings import Finding, Verdict, worst_first
+from trialfit.sheets.axle_order import axle_order_sheet
 from trialfit.sheets.cut_list import cut_list_sheet
 from trialfit.sheets.findings import GapLine, findings_sheet
+from trialfit.sheets.gearing_sheet import gearing_sheet
 from trialfit.sheets.marks import GapBar
+from trialfit.sheets.order_text import order_text
 from trialfit.sheets.paper import SheetMeta, Stop
 from trialfit.sheets.picture import summary_leaf
+from trialfit.sheets.ring_and_pinion_sheet import ring_and_pinion_sheet
+from trialfit.sheets.shaft_order import shaft_order_sheet
+from trialfit.sheets.shaft_sheet import shaft_sheet
 from trialfit.sheets.summary import summary_page
 from trialfit.sheets.survey import survey_sheet
 from trialfit.sheets.svg import svg
@@ -54,6 +60,28 @@ def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Fi
         if papers:
             sheets.append((f"wrap-{cut.route}.pdf", "templates at full size, to wrap round the pipe",
                            wrap_sheets(papers, meta, stop)))
+    return [*sheets, *_driveline_paper(results, meta)]
+
+
+def _driveline_paper(results: Results, meta: SheetMeta) -> list[tuple[str, str, bytes]]:
+    """Sheets of shaft, gearing, ring and pinion, and the two orders: on paper, and as text to paste into a message."""
+    sheets: list[tuple[str, str, bytes]] = []
+    found = results.driveline
+    if found is not None and found.shaft is not None:
+        sheets.append(("shaft.pdf", "joint angles, slip, whirl, pinion setting, tubes",
+                       shaft_sheet(found.shaft, meta)))
+    if found is not None and found.gearing is not None:
+        sheets.append(("gearing.pdf", "gears, pictures, axle ratios best first", gearing_sheet(found.gearing, meta)))
+    for order in results.orders:
+        draw = shaft_order_sheet if order.kind == "driveshaft" else axle_order_sheet
+        ready = "" if order.may_order else "; NOT TO BE ORDERED FROM YET"
+        sheets.append((f"order-{order.kind}.pdf", f"{order.title.lower()}{ready}", draw(order, meta)))
+        sheets.append((f"order-{order.kind}.txt", "the same to paste into a message",
+                       order_text(order, meta).encode("utf-8")))
+    if found is not None and found.gear_set is not None:
+        gears = found.gear_set
+        sheets.append(("ring-and-pinion.pdf", "settings, contact pattern, running in",
+                       ring_and_pinion_sheet(gears.set, meta, gears.shim, gears.findings)))
     return sheets
 
 
