@@ -136,7 +136,7 @@ def test_what_is_missing_has_a_box_to_write_in(which, paper):
 # -- the sketch: dimensions equal the table, and are true to scale ------------------------------------------------
 
 LABELS = {"length_seal": "ride height", "length_bump": "full bump", "length_droop": "full droop",
-          "length_bottomed": "bottomed", "front_shaft_length": "A to C", "bearing_position": "A to bearing",
+          "length_bottomed": "bottomed", "front_shaft_length": "A to C", "bearing_position": "bearing",
           "bottomed_position": "bottomed", "left_shaft_length": "left", "right_shaft_length": "right",
           "front_face_to_joint": "face to A", "rear_face_to_joint": "B to face"}
 DRAWN = ("slip yoke", "seal", "two pieces", "face to face", "differential")
