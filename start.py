@@ -287,6 +287,8 @@ def run(command: Sequence[str], cwd: Path | None = None) -> int:
 def run_tests(root: Path, venv: Path, more: Sequence[str]) -> int:
     """Run every check; 1 when one of them fails, and say which. ``more`` goes to pytest."""
     python = str(python_of(venv))
+    # the matrices are small, and two workers' threads would only get in each other's way
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     steps = [
         ("ruff", [python, "-m", "ruff", "check", "."]),
         ("mypy", [python, "-m", "mypy"]),
