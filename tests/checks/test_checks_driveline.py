@@ -218,6 +218,14 @@ def test_the_orders_of_the_estate_are_ready_and_fall_with_one_answer(estate, bui
         assert finding(less, f"order.{kind}").verdict is Verdict.CANNOT_TELL
 
 
+def test_an_order_says_first_that_the_pinion_has_still_to_be_turned(estate):
+    turn = finding(estate, "pinion.angle")
+    first = next(o for o in estate.orders if o.kind == "driveshaft").doubtful[0]
+    assert turn.verdict is Verdict.FITS_AFTER_WORK
+    assert turn.reason in first.reason
+    assert "set the pinion first" in first.measure
+
+
 def test_a_slip_too_short_stops_the_order(build):
     short = replace(build.shaft.spline, engaged=Amount(40.0, 0.5))
     found = run(replace(build, shaft=replace(build.shaft, spline=short)))

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from trialfit.checks.driveline_answers import GearingAnswers, GearSetAnswers, ShaftAnswers
 from trialfit.checks.gearing import top_shaft_rad_s
@@ -19,7 +20,7 @@ from trialfit.driveline import (
     read_pattern,
     shaft_order,
 )
-from trialfit.driveline.order_fields import amount_words, half_words
+from trialfit.driveline.order_fields import Doubt, amount_words, half_words
 from trialfit.driveline.ring_and_pinion import backlash_findings, ring_and_pinion
 from trialfit.driveline.shaft_line import Slip
 from trialfit.findings import SURE, Finding, Verdict
@@ -86,12 +87,22 @@ def orders_of(build: Build, sizes: Sizes, shaft: ShaftAnswers | None, gearing: G
         answers = _with_builders(build, sizes, "driveshaft", own, found)
         open_ = [f for f in found if f.name.startswith(_LIFE) or f.name.endswith(".angle-bind")
                  or f.name == "shaft.slip"]  # fmt: skip
-        made.append(shaft_order(answers, open_, choices))
+        made.append(_after_the_pinion(shaft_order(answers, open_, choices), found))
     if build.gear_set is not None or "differential" in said:
         answers = _with_builders(build, sizes, "differential", _axle_given(build), found)
         made.append(differential_order(answers, [f for f in found if f.name == "ring-and-pinion"]))
     found += [_of_order(build, order) for order in made]
     return tuple(made)
+
+
+def _after_the_pinion(order: Order, found: Sequence[Finding]) -> Order:
+    """The order with a word at its top while the pinion has still to be turned: that moves the rear joint."""
+    turn = next((f for f in found if f.name == "pinion.angle" and f.verdict is not Verdict.FITS), None)
+    if turn is None:
+        return order
+    said = Doubt("pinion", f"Measured with the pinion where it stands now: {turn.reason}",
+                 "set the pinion first, then take length and angles again and order from that", False)
+    return replace(order, doubtful=(said, *order.doubtful))
 
 
 def _of_order(build: Build, order: Order) -> Finding:
