@@ -15,16 +15,17 @@ A scan is not convex: its box tree is walked with the cruder bound (gap at one p
 the cell), and the rule above is used on the triangles that are left.
 """
 
-import inspect
 import math
-import zlib
 
 import numpy as np
 from numba import njit
 
 from trialfit.geometry import distance, solids
+from trialfit.geometry import waiting as queue
 from trialfit.geometry.distance import between, pose_row, support
 from trialfit.geometry.solids import BOX, POINTS, ROW_WIDTH, SPAN
+from trialfit.geometry.stamp import text_stamp
+from trialfit.geometry.waiting import pop, push
 
 MOST_TERMS = 64
 
@@ -305,38 +306,6 @@ def _skin(tree, pa, row, body, vb, pb, pb2, j, strayed, rest, q, corners, count,
 
 
 @njit(nogil=True)
-def _push(heap, keys, n, cell):  # type: ignore[no-untyped-def]
-    i = n
-    heap[i] = cell
-    while i > 0:
-        up = (i - 1) // 2
-        if keys[heap[up]] <= keys[heap[i]]:
-            break
-        heap[up], heap[i] = heap[i], heap[up]
-        i = up
-    return n + 1
-
-
-@njit(nogil=True)
-def _pop(heap, keys, n):  # type: ignore[no-untyped-def]
-    first = heap[0]
-    n -= 1
-    heap[0] = heap[n]
-    i = 0
-    while True:
-        kid = 2 * i + 1
-        if kid >= n:
-            break
-        if kid + 1 < n and keys[heap[kid + 1]] < keys[heap[kid]]:
-            kid += 1
-        if keys[heap[i]] <= keys[heap[kid]]:
-            break
-        heap[kid], heap[i] = heap[i], heap[kid]
-        i = kid
-    return first, n
-
-
-@njit(nogil=True)
 def _longer(array, used):  # type: ignore[no-untyped-def]
     grown = np.empty(max(2 * array.shape[0], used + 1), array.dtype)
     grown[: array.shape[0]] = array
@@ -419,7 +388,7 @@ def _search(first, tree, second, lo0, hi0, active, dom, speed, lim, max_cells, s
             if cells + 2 > max_cells or used > 40_000_000:
                 state[_DONE] = 0.0
                 break
-            cell, waiting = _pop(heap, keys, waiting)
+            cell, waiting = pop(heap, keys, waiting)
             parent_key = keys[cell]
             start, length = spot[cell, 0], spot[cell, 1]
             widest = 0.0
@@ -535,7 +504,7 @@ def _search(first, tree, second, lo0, hi0, active, dom, speed, lim, max_cells, s
                 keys[cell] = max(low_of_cell, parent_key)
                 spot[cell, 0], spot[cell, 1] = used, at - used
                 used = at
-                waiting = _push(heap, keys, waiting, cell)
+                waiting = push(heap, keys, waiting, cell)
         whole = False
     if waiting > 0:
         state[_SURE] = min(state[_SURE], keys[heap[0]])
@@ -557,5 +526,4 @@ def _entry(stamp):  # type: ignore[no-untyped-def]
     return search
 
 
-_CALLED = "".join(inspect.getsource(module) for module in (distance, solids))
-search = _entry(zlib.crc32(_CALLED.encode()))  # type: ignore[no-untyped-call]
+search = _entry(text_stamp(distance, solids, queue))  # type: ignore[no-untyped-call]

@@ -37,9 +37,7 @@ Source: interval branch and bound and duality of sums of norms, textbook matter 
 curves: J. M. Sullivan, Curves of finite total curvature (from memory).
 """
 
-import inspect
 import math
-import zlib
 from dataclasses import dataclass
 from itertools import combinations_with_replacement, pairwise, product
 from typing import Any
@@ -48,7 +46,11 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
+from trialfit.geometry import distance, solids
+from trialfit.geometry import waiting as queue
 from trialfit.geometry.gaps import Domain
+from trialfit.geometry.stamp import text_stamp
+from trialfit.geometry.waiting import pop, push
 from trialfit.routing import field as field_module
 from trialfit.routing import point as point_module
 from trialfit.routing.field import FAR_MM, SCANS, Fields, nearest_row, prepare, row_gap, value
@@ -700,38 +702,6 @@ def _shut(c, par, work, changed):  # type: ignore[no-untyped-def]
 
 
 @njit(nogil=True)
-def _push(heap, keys, n, cell):  # type: ignore[no-untyped-def]
-    i = n
-    heap[i] = cell
-    while i > 0:
-        up = (i - 1) // 2
-        if keys[heap[up]] <= keys[heap[i]]:
-            break
-        heap[up], heap[i] = heap[i], heap[up]
-        i = up
-    return n + 1
-
-
-@njit(nogil=True)
-def _pop(heap, keys, n):  # type: ignore[no-untyped-def]
-    first = heap[0]
-    n -= 1
-    heap[0] = heap[n]
-    i = 0
-    while True:
-        kid = 2 * i + 1
-        if kid >= n:
-            break
-        if kid + 1 < n and keys[heap[kid + 1]] < keys[heap[kid]]:
-            kid += 1
-        if keys[heap[i]] <= keys[heap[kid]]:
-            break
-        heap[kid], heap[i] = heap[i], heap[kid]
-        i = kid
-    return first, n
-
-
-@njit(nogil=True)
 def _side_to_cut(box, c, start, aim, work):  # type: ignore[no-untyped-def]
     """Side that says most when it is halved: the longest, each taken as seen square to the legs it moves."""
     cen, u = work[0], work[2]
@@ -817,7 +787,7 @@ def _search(par, classes, store, budget, limit, known):  # type: ignore[no-untyp
         widest, item, axis = _side_to_cut(boxes[top], c, par[3], par[4], work)
         if widest < 0.5:
             return 4
-        cell, waiting = _pop(heap, keys, waiting)
+        cell, waiting = pop(heap, keys, waiting)
         count[WAITING] = waiting
         middle = 0.5 * (boxes[cell, item, axis] + boxes[cell, item, 3 + axis])
         parent_key, parent_class = keys[cell], owner[cell]
@@ -851,7 +821,7 @@ def _search(par, classes, store, budget, limit, known):  # type: ignore[no-untyp
                     boxes[slot, i, k] = box[i, k]
             keys[slot] = key
             owner[slot] = parent_class
-            count[WAITING] = _push(heap, keys, count[WAITING], slot)
+            count[WAITING] = push(heap, keys, count[WAITING], slot)
         spare[count[SPARE]] = cell
         count[SPARE] += 1
 
@@ -882,7 +852,7 @@ def _add(par, classes, store, number, box, floor, known):  # type: ignore[no-unt
             boxes[slot, i, k] = box[i, k]
     keys[slot] = key
     owner[slot] = number
-    count[WAITING] = _push(heap, keys, count[WAITING], slot)
+    count[WAITING] = push(heap, keys, count[WAITING], slot)
     return key
 
 
@@ -955,8 +925,7 @@ def _gate_entry(stamp):  # type: ignore[no-untyped-def]
     return gates
 
 
-_CALLED = "".join(inspect.getsource(module) for module in (field_module, point_module))
-_STAMP = zlib.crc32(_CALLED.encode())
+_STAMP = text_stamp(solids, distance, queue, field_module, point_module)
 routes = _entry(_STAMP)  # type: ignore[no-untyped-call]
 gates = _gate_entry(_STAMP)  # type: ignore[no-untyped-call]
 

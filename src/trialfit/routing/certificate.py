@@ -21,9 +21,7 @@ Source: branch and bound, mean value form: R. E. Moore, R. B. Kearfott and M. J.
 Analysis, 2009 (from memory); J. P. Boyd, Chebyshev and Fourier Spectral Methods, 2nd ed. (from memory).
 """
 
-import inspect
 import math
-import zlib
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -34,9 +32,12 @@ from numpy.polynomial import chebyshev
 from numpy.typing import NDArray
 
 from trialfit.geometry import distance, solids
+from trialfit.geometry import waiting as queue
 from trialfit.geometry.gaps import Domain, GapError, Rigid, Span
 from trialfit.geometry.paths import PosePath
 from trialfit.geometry.solids import CAPSULE, ROW_WIDTH, SPAN, Capsule, TriangleMesh, bounds
+from trialfit.geometry.stamp import text_stamp
+from trialfit.geometry.waiting import pop, push
 from trialfit.routing import point
 from trialfit.routing.pieces import ARC, ENGINE, PIECE_WIDTH, pieces
 from trialfit.routing.point import (
@@ -595,39 +596,6 @@ def _skin(tree, root, tan, piece, cell, ends, count, corners, ncorners, bend, sw
 
 
 @njit(nogil=True)
-def _push(heap, keys, n, cell):  # type: ignore[no-untyped-def]
-    i = n
-    while i > 0:
-        up = (i - 1) // 2
-        if keys[heap[up]] <= keys[cell]:
-            break
-        heap[i] = heap[up]
-        i = up
-    heap[i] = cell
-    return n + 1
-
-
-@njit(nogil=True)
-def _pop(heap, keys, n):  # type: ignore[no-untyped-def]
-    first = heap[0]
-    n -= 1
-    last = heap[n]
-    i = 0
-    while True:
-        kid = 2 * i + 1
-        if kid >= n:
-            break
-        if kid + 1 < n and keys[heap[kid + 1]] < keys[heap[kid]]:
-            kid += 1
-        if keys[last] <= keys[heap[kid]]:
-            break
-        heap[i] = heap[kid]
-        i = kid
-    heap[i] = last
-    return first, n
-
-
-@njit(nogil=True)
 def _taller(array):  # type: ignore[no-untyped-def]
     grown = np.empty((2 * array.shape[0], array.shape[1]), array.dtype)
     grown[: array.shape[0]] = array
@@ -739,7 +707,7 @@ def _run(route, crates, scene, moves, tree, dom, rest_x, eps, lim, most_cells, f
                 break
             if looked + 2 > most_cells or stopped:
                 break
-            at, waiting = _pop(heap, keys, waiting)
+            at, waiting = pop(heap, keys, waiting)
             i, r = pair[at, 0], pair[at, 1]
             axis = pair[at, 2]
             j = index[r, 3]
@@ -926,7 +894,7 @@ def _run(route, crates, scene, moves, tree, dom, rest_x, eps, lim, most_cells, f
                 cells[at, k] = cell[k]
             pair[at, 0], pair[at, 1], pair[at, 2] = i, r, widest_of
             keys[at] = low
-            waiting = _push(heap, keys, waiting, at)
+            waiting = push(heap, keys, waiting, at)
     for k in range(waiting):
         at = heap[k]
         j = index[pair[at, 1], 3]
@@ -945,8 +913,7 @@ def _entry(stamp):  # type: ignore[no-untyped-def]
     return run
 
 
-_CALLED = "".join(inspect.getsource(module) for module in (point, distance, solids))
-_search = _entry(zlib.crc32(_CALLED.encode()))  # type: ignore[no-untyped-call]
+_search = _entry(text_stamp(point, distance, solids, queue))  # type: ignore[no-untyped-call]
 
 
 # ---------------------------------------------------------------------------------------------------------------------

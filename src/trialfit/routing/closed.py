@@ -10,9 +10,7 @@ What is not proved is said to be so: a way for a point of the centre line is no 
 Source: widest path by Dijkstra's order and flood fill over cells, textbook matter (from memory).
 """
 
-import inspect
 import math
-import zlib
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -20,6 +18,10 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
+from trialfit.geometry import distance, solids
+from trialfit.geometry import waiting as queue
+from trialfit.geometry.stamp import text_stamp
+from trialfit.geometry.waiting import put, take
 from trialfit.routing import bound as bound_module
 from trialfit.routing import field as field_module
 from trialfit.routing import point as point_module
@@ -47,8 +49,8 @@ _TINY = 1e-5
 class Blocked:
     """One reason why there is no route. ``names``: the obstacles that close the place; ``missing_mm``: by how much what
     has to pass is too thick there, each side [mm] (nan: not one number); ``place`` [mm] (None: nowhere in particular);
-    ``remedy``: smallest changes that open it, each tried unless it says otherwise; ``proved``: False: not found, but
-    not proved closed either."""
+    ``remedy``: smallest changes that open it: relaxed rules are tried, a pipe's size follows from what is missing, and
+    what is neither says so; ``proved``: False: not found, but not proved closed either."""
 
     words: str
     names: tuple[str, ...]
@@ -277,21 +279,7 @@ def _widest(F0, F1, which, edge, n, start, goal, tight, turns):  # type: ignore[
     used = 1
     end = -1
     while used > 0:
-        b = cells[0]
-        used -= 1
-        last_key, last_cell = heap[used], cells[used]
-        at = 0
-        while True:
-            kid = 2 * at + 1
-            if kid >= used:
-                break
-            if kid + 1 < used and heap[kid + 1] < heap[kid]:
-                kid += 1
-            if heap[kid] >= last_key:
-                break
-            heap[at], cells[at] = heap[kid], cells[kid]
-            at = kid
-        heap[at], cells[at] = last_key, last_cell
+        _key, b, used = take(heap, cells, used)
         if done[b] == 1:
             continue
         done[b] = 1
@@ -338,15 +326,7 @@ def _widest(F0, F1, which, edge, n, start, goal, tight, turns):  # type: ignore[
                             cap *= 2
                         # past the narrowest place all are alike: the roomier goes first
                         key = -way - TIE * own[o]
-                        at = used
-                        used += 1
-                        while at > 0:
-                            up = (at - 1) // 2
-                            if heap[up] <= key:
-                                break
-                            heap[at], cells[at] = heap[up], cells[up]
-                            at = up
-                        heap[at], cells[at] = key, o
+                        used = put(heap, cells, used, key, o)
     count = 0
     b = end
     while b >= 0:
@@ -485,8 +465,8 @@ def _entries(stamp: int) -> tuple[Any, ...]:
     return rooms, widest, boxes, lies, owners, free_line
 
 
-_CALLED = "".join(inspect.getsource(module) for module in (field_module, point_module, bound_module))
-rooms, widest, boxes, lies, owners, free_line = _entries(zlib.crc32(_CALLED.encode()))
+rooms, widest, boxes, lies, owners, free_line = _entries(
+    text_stamp(solids, distance, queue, field_module, point_module, bound_module))
 
 
 class _Space:

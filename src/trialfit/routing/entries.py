@@ -5,20 +5,19 @@ whose kernels it calls: a change in any of them compiles anew. All work of a sea
 so that what it shares is compiled once.
 """
 
-import inspect
-import zlib
 from typing import Any
 
 import numpy as np
 from numba import njit
 
 from trialfit.geometry import distance, solids
+from trialfit.geometry import waiting as queue
+from trialfit.geometry.stamp import text_stamp
 from trialfit.routing import field, pipe, point, refine, roadmap
 
 EXPLORE, IMPROVE, STRAIGHT, TIGHTEN, LOOK, CHAIN = range(6)
 
-_STAMP = zlib.crc32("".join(inspect.getsource(module) for module in (
-    solids, distance, point, field, pipe, refine, roadmap)).encode())
+_STAMP = text_stamp(solids, distance, queue, point, field, pipe, refine, roadmap)
 
 
 def _kept(stamp: int) -> tuple[Any, ...]:

@@ -300,14 +300,26 @@ def solid_gap(A, P, q, x, y, z, above):  # type: ignore[no-untyped-def]
         at = P[AT_RECORDS] + int(A[r + 3]) * RECORD
         end = at + int(A[r + 4]) * RECORD
         most = -FAR_MM
+        face = at
         while at < end:
             d = A[at] * u + A[at + 1] * v + A[at + 2] * w - A[at + 3]
             if d > most:
                 most = d
+                face = at
             at += (1 + int(A[at + 4])) * RECORD
-        most -= A[r + 1] + A[r + GAP]
-        if most >= above:
-            return most
+        grown = A[r + 1] + A[r + GAP]
+        if most - grown >= above or most < 0.0:
+            return most - grown
+        # and as near as that, when the foot of the plumb line lies within that face
+        u, v, w = u - most * A[face], v - most * A[face + 1], w - most * A[face + 2]
+        inside = True
+        for e in range(1, int(A[face + 4]) + 1):
+            k = face + e * RECORD
+            if (u - A[k]) * A[k + 3] + (v - A[k + 1]) * A[k + 4] + (w - A[k + 2]) * A[k + 5] > 0.0:
+                inside = False
+                break
+        if inside:
+            return most - grown
     records = A[P[AT_RECORDS] : P[AT_RECORDS] + P[OF_RECORDS] * RECORD].reshape((P[OF_RECORDS], RECORD))
     return point_gap(A[r : r + ROW_WIDTH], records, x, y, z) - A[r + GAP]
 

@@ -13,6 +13,7 @@ import math
 import numpy as np
 from numba import njit
 
+from trialfit.geometry.waiting import put, take
 from trialfit.routing.field import value
 from trialfit.routing.pipe import (
     B_EACH,
@@ -265,40 +266,6 @@ def joined(F, X, what, pairs, skin):  # type: ignore[no-untyped-def]
 
 
 @njit(nogil=True)
-def _heap_in(keys, items, n, key, item):  # type: ignore[no-untyped-def]
-    i = n
-    while i > 0:
-        up = (i - 1) >> 1
-        if keys[up] <= key:
-            break
-        keys[i], items[i] = keys[up], items[up]
-        i = up
-    keys[i], items[i] = key, item
-    return n + 1
-
-
-@njit(nogil=True)
-def _heap_out(keys, items, n):  # type: ignore[no-untyped-def]
-    key, item = keys[0], items[0]
-    n -= 1
-    if n > 0:
-        last, thing = keys[n], items[n]
-        i = 0
-        while True:
-            kid = 2 * i + 1
-            if kid >= n:
-                break
-            if kid + 1 < n and keys[kid + 1] < keys[kid]:
-                kid += 1
-            if keys[kid] >= last:
-                break
-            keys[i], items[i] = keys[kid], items[kid]
-            i = kid
-        keys[i], items[i] = last, thing
-    return key, item, n
-
-
-@njit(nogil=True)
 def _part_on(F, par, X, U, e, src, run, j, wide):  # type: ignore[no-untyped-def]
     """Clock angle number at which part j can lie on straight e within its zone, -1 if it cannot; and where, 0 to 1."""
     parts, clocks = par[6], par[7]
@@ -397,7 +364,7 @@ def search(F, par, X, what, A, most):  # type: ignore[no-untyped-def]
             for i in range(m):
                 if what[i] == END:
                     H[i, mode] = 0.0
-                    n = _heap_in(keys, items, n, 0.0, i)
+                    n = put(keys, items, n, 0.0, i)
         elif parts[mode, Q_LOW] < -1e8:
             for i in range(m):
                 H[i, mode] = H[i, mode + 1]
@@ -416,9 +383,9 @@ def search(F, par, X, what, A, most):  # type: ignore[no-untyped-def]
                 go += S[PER_MM] * run[e] + each
                 if go < 1e17 and go < H[src[e], mode]:
                     H[src[e], mode] = go
-                    n = _heap_in(keys, items, n, go, src[e])
+                    n = put(keys, items, n, go, src[e])
         while n > 0:
-            key, v, n = _heap_out(keys, items, n)
+            key, v, n = take(keys, items, n)
             if key > H[v, mode]:
                 continue
             for j in range(m):
@@ -427,7 +394,7 @@ def search(F, par, X, what, A, most):  # type: ignore[no-untyped-def]
                     go = key + S[PER_MM] * math.sqrt(dx * dx + dy * dy + dz * dz) + each
                     if go < H[j, mode] and n < keys.shape[0] - 1:
                         H[j, mode] = go
-                        n = _heap_in(keys, items, n, go, j)
+                        n = put(keys, items, n, go, j)
     states = E * modes
     G = np.full(states, 1e18)
     TU = np.zeros(states)
@@ -447,14 +414,14 @@ def search(F, par, X, what, A, most):  # type: ignore[no-untyped-def]
         G[s] = S[PER_MM] * run[e]
         h = H[dst[e], 0]
         if h < 1e17:
-            n = _heap_in(keys, items, n, G[s] + h + owed[e], s)
+            n = put(keys, items, n, G[s] + h + owed[e], s)
     goals = np.empty(MOST_GOALS, np.int64)
     reached = 0
     looked = 0
     limit = 1e18
     final = math.cos(min(math.pi, S[CONE] + 0.03))
     while n > 0 and reached < MOST_GOALS and looked < most:
-        key, s, n = _heap_out(keys, items, n)
+        key, s, n = take(keys, items, n)
         if key > limit:
             break
         if closed[s]:
@@ -521,7 +488,7 @@ def search(F, par, X, what, A, most):  # type: ignore[no-untyped-def]
                     PA[t] = s
                     KD[t] = which
                     if n < keys.shape[0] - 2:
-                        n = _heap_in(keys, items, n, g + h + owed[f], t)
+                        n = put(keys, items, n, g + h + owed[f], t)
                 if to >= np_:
                     break
                 if fits[f, to] == -2:
