@@ -350,14 +350,14 @@ def _placed_obstacles(build: Build, plan: RoutePlan, results: Results) -> Iterat
         pair = asked_between(build, asking, thing)
         if pair is not None:
             yield Obstacle(thing.name, thing.kind, one.mover, pair.required_mm, f"{pair.rule} ({pair.source})",
-                           thing.kind not in NOT_LANDMARKS, thing.where)
+                           thing.kind not in NOT_LANDMARKS, where=thing.where)
 
 
 def _kept_out(wish: RouteWish, survey: Survey) -> Iterator[Obstacle]:
     for kept in wish.keep_out:
         low, high = _box(kept.zone, survey, kept.zone.where or wish.where)
         yield Obstacle(f"keep-out {kept.name}", "keep-out", Rigid((BoxSolid((low + high) / 2.0, (high - low) / 2.0),)),
-                       kept.gap_mm, "builder's own (build file)", False, kept.zone.where or wish.where)
+                       kept.gap_mm, "builder's own (build file)", False, where=kept.zone.where or wish.where)
 
 
 def _ground(build: Build, wish: RouteWish, plan: RoutePlan, travel: Travel | None, outlet: Floats
@@ -369,12 +369,22 @@ def _ground(build: Build, wish: RouteWish, plan: RoutePlan, travel: Travel | Non
     if wish.ground_mm is not None:
         path: PosePath | None = None if travel is None or travel.stops is None else ground_path(travel)
         yield Obstacle(GROUND, GROUND, Rigid((solid,), path), wish.ground_mm, "builder's own (build file)", False,
-                       where)
+                       None if path is None else _highest(_states(travel)), where)
         return
     chosen = rule("ground-clearance", {c.rule: c.version for c in build.rules}.get("ground-clearance"))
     version = chosen.in_force
     yield Obstacle(GROUND, GROUND, Rigid((solid,)), version.value,
-                   f"{chosen.name}, at ride height ({version.label}: {version.source})", False, where)
+                   f"{chosen.name}, at ride height ({version.label}: {version.source})", False, where=where)
+
+
+def _highest(states: Floats) -> Floats:
+    """Of ``states`` (n, 3) those with the most heave at their roll and rock: the ground is nowhere nearer."""
+    most: dict[tuple[float, float], Floats] = {}
+    for state in states:
+        key = (float(state[1]), float(state[2]))
+        if key not in most or state[0] > most[key][0]:
+            most[key] = state
+    return np.array(list(most.values()))
 
 
 def _states(travel: Travel | None) -> Floats:

@@ -102,12 +102,12 @@ def _seen_from(carrier: PosePath | None, twelve: Floats, states: Floats) -> Floa
     return np.hstack(((back @ own).reshape(-1, 9), np.einsum("nij,nj->ni", back, moved - shifts)))
 
 
-def _states(problem: Problem, used: NDArray[np.bool_]) -> Floats:
+def _states(every: Floats, used: NDArray[np.bool_]) -> Floats:
     """The states that differ in what matters to a body."""
     if not used.any():
-        return problem.states[:1]
+        return every[:1]
     seen: dict[tuple[float, ...], Floats] = {}
-    for state in problem.states:
+    for state in every:
         seen.setdefault(tuple(state[used]), state)
     return np.array(list(seen.values()))
 
@@ -185,7 +185,7 @@ def _posed(problem: Problem, obstacle: Obstacle, carrier: PosePath | None,
     used = _used(paths[0]) | _used(paths[1]) | _used(carrier)
     if isinstance(body, Rigid) and body.path is carrier:
         used = np.zeros(3, dtype=bool)
-    states = _states(problem, used)
+    states = _states(problem.states if obstacle.states is None else obstacle.states, used)
     first = _seen_from(carrier, _twelve(paths[0], states), states)
     second = _seen_from(carrier, _twelve(paths[1], states), states)
     if isinstance(body, Span):

@@ -26,7 +26,8 @@ class Obstacle:
     """Something the pipe must keep ``required_mm`` away from, skin to skin, at every pose.
 
     ``body`` is at ride height and rides on its path. ``landmark``: whether the side the pipe passes it on tells one
-    kind of route from another.
+    kind of route from another. ``states`` (n, 3): the poses at which the search looks at it, where fewer than the
+    problem's do (the ground is nearest at bump); the certificate looks at all.
     """
 
     name: str
@@ -35,6 +36,7 @@ class Obstacle:
     required_mm: float
     source: str = ""
     landmark: bool = True
+    states: Floats | None = None
     where: Place | None = field(default=None, compare=False)
 
 

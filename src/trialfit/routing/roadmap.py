@@ -46,6 +46,8 @@ EASED_MM = 8.0
 EASED_ROOM_MM = 15.0
 LONGEST_MM, SHORTEST_MM = 4000.0, 40.0
 END_PLACES = 7
+MOST_LIES, FEWEST_LIES = 24, 8
+"""Lies of parts in their zones that a roadmap draws, all of them together, and of each at least."""
 RAY_PLACES = 20
 ALSO_KEPT = 1.3
 """A chain that settles dearer than the best of its roadmap by more than this is left on the way."""
@@ -110,7 +112,7 @@ def places(F, par, count):  # type: ignore[no-untyped-def]
     P0, d0, box, d1, S, B, parts, clocks, bounds = par
     skin = S[SKIN]
     np_ = int(S[PARTS])
-    room = count + 2 * 30 * MOST_PARTS + 2 * END_PLACES + RAY_PLACES + 2
+    room = count + 2 * MOST_LIES * MOST_PARTS + 2 * END_PLACES + RAY_PLACES + 2
     X = np.empty((room, 3))
     what = np.zeros(room, np.int64)
     pairs = np.empty((room, 3), np.int64)
@@ -161,12 +163,17 @@ def places(F, par, count):  # type: ignore[no-untyped-def]
         flow[k] /= math.sqrt(size) + 1e-12
     U = np.empty((1, 3))
     wide = np.empty(3)
+    zoned = 0
+    for j in range(np_):
+        if parts[j, Q_LOW] >= -1e8:
+            zoned += 1
+    lies = max(FEWEST_LIES, MOST_LIES // max(zoned, 1))
     for j in range(np_):
         if parts[j, Q_LOW] < -1e8:
             continue  # it may lie anywhere: no place of its own
         made = 0
         for tried in range(4000):
-            if made >= 24:
+            if made >= lies:
                 break
             for k in range(3):
                 a[k] = parts[j, Q_LOW + k] + np.random.random() * (parts[j, Q_HIGH + k] - parts[j, Q_LOW + k])
