@@ -16,6 +16,8 @@ from trialfit.exhaust import lay, spots_of
 from trialfit.findings import Place, Verdict
 from trialfit.geometry import Rigid, gap_at
 from trialfit.geometry.solids import Capsule, Prism, cylinder
+from trialfit.routing.entries import field_values
+from trialfit.routing.field import prepare
 from trialfit.routing.pieces import FRAME, pieces
 from trialfit.routing.problem import PartAt, ProblemError, Way
 from trialfit.vehicle import (
@@ -144,6 +146,23 @@ def test_the_ground_tilts_with_the_axle(solved):
     # right wheel up: what is right of the axle's middle rises
     assert moved[0] == pytest.approx([x, y + 500.0 * math.cos(roll), z + 20.0 + 500.0 * math.sin(roll)], abs=1e-4)
     assert moved[1] == pytest.approx([x, y - 500.0 * math.cos(roll), z + 20.0 - 500.0 * math.sin(roll)], abs=1e-4)
+
+
+def test_looking_at_the_ground_where_it_is_highest_loses_nothing(estate, solved):
+    problem, _ = asked(estate, solved, parts=(BELLOWS, MUFFLER), ground_mm=100.0)
+    ground = next(o for o in problem.obstacles if o.name == "ground")
+    assert 0 < len(ground.states) < len(problem.states)
+    alone = replace(problem, obstacles=(replace(ground, states=None),))
+    fewer = replace(problem, obstacles=(ground,))
+    rng = np.random.default_rng(5)
+    points = problem.bounds[0] + rng.random((2000, 3)) * (problem.bounds[1] - problem.bounds[0]) * [1.0, 1.0, 0.35]
+    one, other = prepare(alone), prepare(fewer)
+    reach = one.frame[0][4]
+    for side in ("frame", "engine"):
+        all_, some = (field_values(getattr(f, side), points) for f in (one, other))
+        near = all_ < reach
+        assert near.sum() > 200
+        np.testing.assert_allclose(some[near], all_[near], atol=1e-6)
 
 
 def test_poses_bounds_and_engine(estate, solved):

@@ -88,3 +88,29 @@ def extent(points) -> tuple[float, float]:
 def shared_area(a, b) -> float:
     w, h = min(a[2], b[2]) - max(a[0], b[0]), min(a[3], b[3]) - max(a[1], b[1])
     return max(w, 0.0) * max(h, 0.0)
+
+
+def keeps_off_the_edge(found: list[Page], mm: float = 5.0) -> None:
+    """Nothing is drawn where a printer cannot reach."""
+    for page in found:
+        assert min(b[0] for b in page.boxes) >= mm
+        assert min(b[1] for b in page.boxes) >= mm
+        assert max(b[2] for b in page.boxes) <= page.width - mm
+        assert max(b[3] for b in page.boxes) <= page.height - mm
+
+
+def keeps_words_apart(found: list[Page]) -> None:
+    """No word lies on another."""
+    for number, page in enumerate(found, 1):
+        for k, a in enumerate(page.words):
+            for b in page.words[k + 1:]:
+                assert shared_area(a.box, b.box) < 0.05, (number, a.text, b.text)
+
+
+def keeps_off_the_foot(found: list[Page]) -> None:
+    """Words stand above the foot's rule or belong to the foot, five or six lines of it."""
+    rule = 12.0 + 12.8
+    for page in found:
+        below = [w for w in page.words if w.box[3] < rule + 0.2]
+        assert len(below) + sum(w.box[1] > rule - 0.2 for w in page.words) == len(page.words)
+        assert 5 <= len(below) <= 6

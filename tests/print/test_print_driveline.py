@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from invented_sheets import LETTER, META
-from measured_pages import pages, shared_area
+from measured_pages import keeps_off_the_edge, keeps_words_apart, pages
 
 from trialfit.buildfile import load
 from trialfit.checks import run
@@ -38,20 +38,13 @@ def printed(sheet, paper):
 @both
 @every
 def test_nothing_within_5_mm_of_the_edge(sheet, paper):
-    for page in printed(sheet, paper):
-        assert min(b[0] for b in page.boxes) >= 5.0
-        assert min(b[1] for b in page.boxes) >= 5.0
-        assert max(b[2] for b in page.boxes) <= page.width - 5.0
-        assert max(b[3] for b in page.boxes) <= page.height - 5.0
+    keeps_off_the_edge(printed(sheet, paper))
 
 
 @both
 @every
 def test_no_words_over_words(sheet, paper):
-    for number, page in enumerate(printed(sheet, paper), 1):
-        for k, a in enumerate(page.words):
-            for b in page.words[k + 1:]:
-                assert shared_area(a.box, b.box) < 0.05, (number, a.text, b.text)
+    keeps_words_apart(printed(sheet, paper))
 
 
 def text_of(sheet):
