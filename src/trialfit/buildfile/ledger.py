@@ -49,6 +49,8 @@ class Ledger:
 
     def guess(self, name: str, known: Iterable[str], most: int = 3) -> str:
         """``did you mean ...?``, as long as the file has not asked for it too often."""
+        if self.guessed > MOST_GUESSED or self.full:
+            return ""
         pool = list(known)
         self.guessed += len(pool) + 10
         return did_you_mean(name, pool, most) if self.guessed <= MOST_GUESSED else ""

@@ -52,6 +52,8 @@ def _riders(ledger: Ledger, body: str, node: Node, rider: dict[str, str]) -> lis
     texts = list(node.items) if isinstance(node, Items) else [node]
     good: list[str] = []
     for item in texts:
+        if ledger.full:
+            break
         text = plain(ledger, item, "a hardpoint's name, e.g. pad.L")
         if text is None:
             continue
