@@ -5,9 +5,9 @@ y to the right as the driver sits, z up from the floor, millimetre and radian, v
 Nothing here computes beyond looking a record up.
 """
 
+from trialfit.parts import Fact
 from trialfit.vehicle.build import Build, GapWish, RuleChoice, Settings
 from trialfit.vehicle.driveline import (
-    Fact,
     GearSetSaid,
     OrderAnswer,
     OrderSaid,

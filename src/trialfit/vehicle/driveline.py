@@ -7,17 +7,8 @@ Every field that names a point holds a hardpoint's name. Lengths [mm], angles [r
 from dataclasses import dataclass, field
 
 from trialfit.findings import Place
+from trialfit.parts import Fact
 from trialfit.vehicle.shape import Amount
-
-
-@dataclass(frozen=True, slots=True)
-class Fact:
-    """An amount in its internal unit that no hardpoint gives. ``sd`` is its standard deviation, None when nobody said
-    how well it is known; ``source`` says what it was read with or from which sheet it is."""
-
-    value: float
-    sd: float | None = None
-    source: str = ""
 
 
 @dataclass(frozen=True, slots=True)
