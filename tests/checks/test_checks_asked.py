@@ -67,7 +67,7 @@ def wished(build, **more):
 def asked(build, solved, gaps=(), **more):
     other, plan = wished(build, **more)
     other = replace(other, gaps=(*other.gaps, *gaps))
-    return problem_of(other, plan, replace(solved, build=other)), plan
+    return problem_of(other, plan, replace(solved, build=other), spare=False), plan
 
 
 def way_of(problem, parts=()):
@@ -91,6 +91,28 @@ def test_everything_placed_is_an_obstacle_with_the_gap_its_rule_asks(estate, sol
         assert o.source
 
 
+def test_every_obstacle_asks_for_room_for_the_doubt_of_its_own_points(estate, solved):
+    """95 % of the greatest doubt of the points that place it, at least; where the outlet stands too near, none."""
+    bare, plan = asked(estate, solved)
+    other, _ = wished(estate)
+    spared = problem_of(other, plan, replace(solved, build=other))
+    more = {o.name: o.required_mm - b.required_mm for o, b in zip(spared.obstacles, bare.obstacles, strict=True)}
+    assert more == {o.name: pytest.approx(o.spare_mm) for o in spared.obstacles}
+    assert more["axle tube"] > 1.96 * max(solved.survey.doubt_mm(p) for p in ("tube.L", "tube.R"))
+    assert max(more.values()) < 4.0
+    # gearbox and outlet, nearer and nearer to what is asked for, until no route could begin there at all
+    spare = []
+    for asked_for in range(30, 300):
+        nearer = replace(other, gaps=(*other.gaps, GapWish("exhaust.main", "gearbox", float(asked_for))))
+        try:
+            found = problem_of(nearer, plan, replace(solved, build=nearer))
+        except ProblemError:
+            break
+        spare.append(next(o for o in found.obstacles if o.name == "gearbox").spare_mm)
+    assert spare[0] == pytest.approx(more["gearbox"])
+    assert spare[-1] == 0.0
+
+
 def test_the_builders_own_gaps_and_rules_hold_for_the_search_too(estate, solved):
     wishes = (GapWish("exhaust.main", "tank", 60.0), GapWish("exhaust", "frame", 10.0),
               GapWish("gearbox", "exhaust.main", None, True))
@@ -102,7 +124,7 @@ def test_the_builders_own_gaps_and_rules_hold_for_the_search_too(estate, solved)
     joined = not_kept_clear(replace(other, gaps=wishes), plan, solved)
     assert [w for w in joined if w.startswith("gearbox")]
     chosen = replace(other, rules=(RuleChoice("exhaust-to-fixed", "10 mm, a finger's width"),))
-    problem = problem_of(chosen, plan, solved)
+    problem = problem_of(chosen, plan, solved, spare=False)
     assert next(o for o in problem.obstacles if o.name == "rail right").required_mm == 10.0
 
 
@@ -112,7 +134,7 @@ def test_a_laid_route_is_in_the_way_of_the_next_and_never_of_itself(estate):
     plan = replace(estate.routes[0], name="second", outlet="fuel.1", outlet_aim="fuel.2",
                    wish=RouteWish(EXIT, (PIPE,), (BEND,)))
     both = replace(estate, routes=(laid, plan), gaps=(*estate.gaps, GapWish("exhaust.second", "fuel line", None, True)))
-    names = {o.name: o.required_mm for o in problem_of(both, plan, run(both, gaps=False)).obstacles}
+    names = {o.name: o.required_mm for o in problem_of(both, plan, run(both, gaps=False), spare=False).obstacles}
     assert names["exhaust.main"] == 15.0
     assert "exhaust.second" not in names
     again = replace(laid, wish=RouteWish(EXIT, (PIPE,), (BEND,)))

@@ -59,8 +59,8 @@ class Blocked:
     proved: bool = True
 
 
-def certificate(lower, upper=9.0):
-    gaps = (ObstacleGap("axle tube", 25.0, lower, upper, (75.0, 0.01, 0.0), (2600.0, 218.0, 512.0), True, False),
+def certificate(lower, upper=9.0, axle_mm=25.0):
+    gaps = (ObstacleGap("axle tube", axle_mm, lower, upper, (75.0, 0.01, 0.0), (2600.0, 218.0, 512.0), True, False),
             ObstacleGap("tank", 38.0, 140.0, 500.0, (0.0, 0.0, 0.0), (3000.0, 200.0, 400.0), False, True))
     return Certificate(lower, upper, gaps, True, 100)
 
@@ -73,7 +73,8 @@ def routes_for(problem, lowers=(6.0, -2.0)):
     terms = {t.name: 2.0 for t in problem.sizes[0].terms}
     paid = math.fsum(t.weight * 2.0 for t in problem.sizes[0].terms)
     way = Way(0, points, (0, 0, 0, 0), parts, paid + 3.0, tuple(terms.items()), 3100.0, 2.4, 14, 6.0)
-    return tuple(FoundRoute(replace(way, cost=way.cost + 10.0 * k), f"way {k}", certificate(low))
+    wanted = next(o.required_mm for o in problem.obstacles if o.name == "axle tube")
+    return tuple(FoundRoute(replace(way, cost=way.cost + 10.0 * k), f"way {k}", certificate(low, axle_mm=wanted))
                  for k, low in enumerate(lowers))
 
 
@@ -133,7 +134,11 @@ def test_the_json_answer_is_the_contract(ask, stand_in):
     assert first["bound"] == answer["bound"] == 60.0
     axle = first["gaps"][0]
     assert axle["obstacle"] == "axle tube"
-    assert (axle["required_mm"], axle["lower_mm"], axle["upper_mm"]) == (25.0, 31.0, 34.0)
+    assert axle["required_mm"] == pytest.approx(25.0)
+    assert 2.0 < axle["spare_mm"] < 4.0
+    asked_for = axle["required_mm"] + axle["spare_mm"]
+    assert (axle["lower_mm"] - asked_for, axle["upper_mm"] - asked_for) == pytest.approx((6.0, 9.0))
+    assert answer["room_for_doubt"] is True
     assert [p["leg"] for p in first["parts"]] == [1] * len(first["parts"])
     assert answer["written"] is None
 

@@ -20,7 +20,19 @@ from trialfit.checks.driveline_answers import (
     ShaftAnswers,
 )
 from trialfit.checks.laid import plan_of
-from trialfit.checks.pairs import GROUND, ON_AXLE, Pair, Share, Thing, left_out, pairs, route_name, slug, things
+from trialfit.checks.pairs import (
+    GROUND,
+    ON_AXLE,
+    Pair,
+    Share,
+    Thing,
+    left_out,
+    pairs,
+    route_name,
+    slug,
+    thing_sizes,
+    things,
+)
 from trialfit.checks.placing import (
     Placed,
     PlacingError,
@@ -39,5 +51,5 @@ __all__ = [
     "DrivelineAnswers", "GROUND", "GapAnswer", "GearSetAnswers", "GearingAnswers", "MeshFit", "ON_AXLE", "Pair",
     "Placed", "PlacingError", "Points", "Results", "ShaftAnswers", "Share", "Sizes", "Thing", "axis_of",
     "centre_line_of", "domain_of", "joint_centre", "left_out", "not_kept_clear", "pairs", "place", "plan_of",
-    "problem_of", "route_name", "run", "slug", "span_ends", "things",
+    "problem_of", "route_name", "run", "slug", "span_ends", "thing_sizes", "things",
 ]

@@ -8,7 +8,7 @@ from itertools import combinations
 from trialfit.exhaust import BELLOWS
 from trialfit.findings import Place
 from trialfit.standards import Rule, required_gap
-from trialfit.vehicle import BodyName, Box, Build, Cone, Drum, Mesh, Plate, RoutePlan, Shape, Tube
+from trialfit.vehicle import Amount, BodyName, Box, Build, Cone, Drum, Mesh, Plate, RoutePlan, Shape, Tube
 
 
 class Share(StrEnum):
@@ -108,6 +108,34 @@ def points_of(shape: Shape) -> tuple[str, ...]:
         case Mesh():
             return tuple(tie.point for tie in shape.ties)
     raise TypeError(f"unknown shape {type(shape).__name__}")
+
+
+def thing_sizes(thing: Thing, build: Build) -> list[str]:
+    """The size readings that say how wide or long a thing is."""
+    return list(dict.fromkeys(a.size for a in _amounts(thing, build) if a is not None and a.size))
+
+
+def _amounts(thing: Thing, build: Build) -> tuple[Amount | None, ...]:
+    match thing.of:
+        case Tube():
+            return (thing.of.diameter,)
+        case Cone():
+            return (thing.of.diameter_start, thing.of.diameter_end)
+        case Drum():
+            return (thing.of.diameter, thing.of.width)
+        case Box():
+            return (thing.of.along_x, thing.of.along_y, thing.of.along_z)
+        case Plate():
+            return (thing.of.thickness,)
+        case RoutePlan() if thing.share is Share.PART:
+            part = thing.of.parts[thing.part]
+            return (part.length, part.width, part.height)
+        case RoutePlan():
+            measures = (m for p in thing.of.parts if p.kind == BELLOWS for m in (p.length, p.width, p.height))
+            return (thing.of.diameter, *(c.radius for c in thing.of.corners), *measures)
+        case None:
+            return () if build.shaft is None or thing.kind == GROUND else (build.shaft.diameter,)
+    return ()
 
 
 def things(build: Build) -> list[Thing]:

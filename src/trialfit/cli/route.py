@@ -32,6 +32,8 @@ class Answer:
     problem: Problem
     found: "Found"
     left_out: tuple[str, ...]
+    spared: bool = True
+    """whether every gap asked for holds room for the doubt of the tape"""
 
     def laid(self, route: "FoundRoute") -> RoutePlan:
         """One of the routes as a laid plan."""
@@ -79,7 +81,7 @@ def chosen(build: Build, name: str | None) -> RoutePlan:
 
 def searched(build: Build, name: str | None, files: dict[str, bytes], effort: Effort, *,
              tell: Callable[[float, float | None, str], None], stop: Callable[[], bool]) -> Answer:
-    """Search for one route.
+    """Search for one route, with room for the doubt of the tape; where there is none like that, without.
 
     Raises
     ------
@@ -90,10 +92,14 @@ def searched(build: Build, name: str | None, files: dict[str, bytes], effort: Ef
 
     plan = chosen(build, name)
     results = run(build, files, gaps=False)
-    problem = problem_of(build, plan, results)
-    found = find(problem, seed=effort.seed, seconds=None if effort.rounds else effort.seconds, rounds=effort.rounds,
-                 clock=time.perf_counter, workers=effort.workers, progress=tell, stop=stop, count=effort.count)
-    return Answer(build, plan, results, problem, found, tuple(not_kept_clear(build, plan, results)))
+    for spared in (True, False):
+        problem = problem_of(build, plan, results, spare=spared)
+        found = find(problem, seed=effort.seed, seconds=None if effort.rounds else effort.seconds, rounds=effort.rounds,
+                     clock=time.perf_counter, workers=effort.workers, progress=tell, stop=stop, count=effort.count,
+                     with_reasons=not spared)
+        if found.routes or stop():
+            break
+    return Answer(build, plan, results, problem, found, tuple(not_kept_clear(build, plan, results)), spared)
 
 
 @contextmanager
@@ -221,7 +227,7 @@ def _laid_into(path: Path, digest: str, answer: Answer, route: "FoundRoute") -> 
     """Lay a route into the file; returns why not, or nothing."""
     from trialfit.buildfile import EditError, save, write_route
 
-    plan = replace(answer.laid(route), found=found_words(route))
+    plan = replace(answer.laid(route), found=found_words(route, answer.spared))
     try:
         text = path.read_bytes().decode("utf-8")
         made = write_route(text, plan.name, plan.corners, plan.end, plan.parts, diameter=plan.diameter, wall=plan.wall,
@@ -232,8 +238,9 @@ def _laid_into(path: Path, digest: str, answer: Answer, route: "FoundRoute") -> 
     return "" if saved.done else saved.reason
 
 
-def found_words(route: "FoundRoute") -> str:
+def found_words(route: "FoundRoute", spared: bool) -> str:
     """One line for the file: which route it is, and how certain."""
     c = route.certificate
     sure = f"at least {c.lower_mm:.1f} mm beyond every gap asked for" if c.clear else "NOT certain to clear"
-    return f"by trialfit route, {route.name}; points as measured: {sure}"
+    room = "with room for the tape's doubt" if spared else "points as measured"
+    return f"by trialfit route, {route.name}; {room}: {sure}"

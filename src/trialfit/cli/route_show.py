@@ -76,7 +76,7 @@ def plain(answer: "Answer", written: Path | None) -> dict[str, Any]:
         "routes": [_plain_route(answer, r) for r in found.routes],
         "bound": _number(found.bound), "bound_words": found.bound_words,
         "blocked": [_plain_blocked(answer, b) for b in found.blocked],
-        "unproved": found.unproved, "not_kept_clear": list(answer.left_out),
+        "room_for_doubt": answer.spared, "unproved": found.unproved, "not_kept_clear": list(answer.left_out),
         "seconds": found.seconds, "rounds": found.rounds,
         "written": None if written is None else str(written),
     }
@@ -103,6 +103,7 @@ def _plain_route(answer: "Answer", route: "FoundRoute") -> dict[str, Any]:
     size = answer.problem.sizes[way.size]
     laid = answer.laid(route)
     points = [[float(v) for v in p] for p in way.points]
+    spare = {o.name: o.spare_mm for o in answer.problem.obstacles}
     turns = _turns(way.points)
     return {
         "name": route.name, "sides": dict(route.sides),
@@ -116,7 +117,8 @@ def _plain_route(answer: "Answer", route: "FoundRoute") -> dict[str, Any]:
                   for k, b in enumerate(way.bends)],
         "parts": [{"name": p.name, "kind": p.kind, "leg": p.leg, "start_mm": p.start_mm,
                    "clock_deg": math.degrees(p.clock_rad)} for p in laid.parts],
-        "gaps": [{"obstacle": g.obstacle, "required_mm": g.required_mm,
+        "gaps": [{"obstacle": g.obstacle, "required_mm": g.required_mm - spare[g.obstacle],
+                  "spare_mm": spare[g.obstacle],
                   "lower_mm": g.lower_mm + g.required_mm, "upper_mm": g.upper_mm + g.required_mm,
                   "pose": {"heave_mm": g.pose[0], "roll_deg": math.degrees(g.pose[1]),
                            "rock_deg": math.degrees(g.pose[2])},
@@ -158,8 +160,13 @@ def table(answer: "Answer", written: Path | None, pick: int, console: Console | 
         best = found.routes[0].way.cost
         screen.print()
         screen.print(f"{cheaper_words(best, found.bound)} than the first. {found.bound_words}", markup=False)
-        screen.print("gaps hold over the whole travel for the points as measured; 'trialfit check' weighs the give or "
-                     "take of the tape once the route is written", markup=False, style="dim")
+        if answer.spared:
+            screen.print("gaps hold over the whole travel; what is wanted holds room for the give or take of the tape",
+                         markup=False, style="dim")
+        else:
+            screen.print("no route leaves room for the give or take of the tape: these hold for the points as measured "
+                         "only. 'trialfit check' names the reading to take again once one is written", markup=False,
+                         style="bold")
     else:
         screen.print("no route was found", style="bold")
     if found.unproved:
@@ -193,12 +200,16 @@ def _one(screen: Console, answer: "Answer", route: "FoundRoute", number: int, sa
     parts = cost_parts(answer, route)
     screen.print("   " + ", ".join(_part_words(name, p) for name, p in parts.items() if p["cost"] > 0.005),
                  markup=False, style="dim")
+    spare = {o.name: o.spare_mm for o in answer.problem.obstacles}
     gaps = Table(box=None, padding=(0, 2, 0, 3), header_style="dim")
-    for head, right in (("nearest to", False), ("never under", True), ("met", True), ("wanted", True)):
-        gaps.add_column(head, justify="right" if right else "left", no_wrap=right)
+    gaps.add_column("nearest to")
+    for head in ("never under", "met", "wanted", "for the tape"):
+        gaps.add_column(head, justify="right", no_wrap=True)
     for g in sorted(c.gaps, key=lambda g: g.lower_mm)[:_NAMED_GAPS]:
+        extra = spare[g.obstacle]
         gaps.add_row(escape(g.obstacle), _small(g.lower_mm + g.required_mm, settings),
-                     "-" if g.far else _small(g.upper_mm + g.required_mm, settings), _small(g.required_mm, settings))
+                     "-" if g.far else _small(g.upper_mm + g.required_mm, settings),
+                     _small(g.required_mm - extra, settings), f"+ {_small(extra, settings)}")
     screen.print(gaps)
 
 

@@ -14,22 +14,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trialfit.checks import (
-    GROUND,
     ON_AXLE,
     GapAnswer,
     Placed,
     PlacingError,
     Results,
-    Share,
-    Thing,
     axis_of,
     centre_line_of,
     place,
     route_name,
     span_ends,
+    thing_sizes,
 )
 from trialfit.checks.placing import amount_mm
-from trialfit.exhaust import BELLOWS
 from trialfit.findings import Verdict, verdict_on
 from trialfit.geometry import Rigid, Span, gap_at
 from trialfit.geometry.carried import carried
@@ -40,15 +37,10 @@ from trialfit.survey import Advice, advise_for
 from trialfit.vehicle import (
     Amount,
     BodyName,
-    Box,
     Build,
-    Cone,
-    Drum,
     Mesh,
-    Plate,
     PosePoint,
     RoutePlan,
-    Tube,
     suspension_points,
 )
 
@@ -258,7 +250,7 @@ def _add_side(results: Results, c: _Contact, state: PosePoint, movement: _Moveme
                 if offset.size and offset.size in results.survey.sizes:
                     slope[results.survey.columns([offset.size])[0]] -= float(way @ run) / length
             _add_body(results, body, point, part * c.out, state, movement, slope)
-        for size in _sizes(c.one.thing, results.build):
+        for size in thing_sizes(c.one.thing, results.build):
             if size in results.survey.sizes:
                 slope[results.survey.columns([size])[0]] -= 0.5
         return
@@ -271,7 +263,7 @@ def _add_side(results: Results, c: _Contact, state: PosePoint, movement: _Moveme
             columns = results.survey.columns([name])
             for axis in range(3):
                 slope[columns[axis]] -= _comes(results, movement, c.one, here, way, (name, axis))
-    for size in _sizes(c.one.thing, results.build):
+    for size in thing_sizes(c.one.thing, results.build):
         if size in results.survey.sizes:
             slope[results.survey.columns([size])[0]] -= _comes(results, movement, c.one, here, way, (size, _SIZE))
 
@@ -327,30 +319,3 @@ def _nearest(mover: Rigid, here: Floats) -> int:
     along = ends - starts
     share = np.clip(np.einsum("ij,ij->i", here - starts, along) / np.einsum("ij,ij->i", along, along), 0.0, 1.0)
     return int(np.argmin(np.linalg.norm(here - starts - share[:, None] * along, axis=1)))
-
-
-def _sizes(thing: Thing, build: Build) -> list[str]:
-    return list(dict.fromkeys(a.size for a in _amounts(thing, build) if a is not None and a.size))
-
-
-def _amounts(thing: Thing, build: Build) -> tuple[Amount | None, ...]:
-    match thing.of:
-        case Tube():
-            return (thing.of.diameter,)
-        case Cone():
-            return (thing.of.diameter_start, thing.of.diameter_end)
-        case Drum():
-            return (thing.of.diameter, thing.of.width)
-        case Box():
-            return (thing.of.along_x, thing.of.along_y, thing.of.along_z)
-        case Plate():
-            return (thing.of.thickness,)
-        case RoutePlan() if thing.share is Share.PART:
-            part = thing.of.parts[thing.part]
-            return (part.length, part.width, part.height)
-        case RoutePlan():
-            measures = (m for p in thing.of.parts if p.kind == BELLOWS for m in (p.length, p.width, p.height))
-            return (thing.of.diameter, *(c.radius for c in thing.of.corners), *measures)
-        case None:
-            return () if build.shaft is None or thing.kind == GROUND else (build.shaft.diameter,)
-    return ()

@@ -7,7 +7,7 @@ from typing import TypeAlias
 from trialfit.findings import Place
 from trialfit.parts.fact import Fact, SizeRead
 
-Value: TypeAlias = "Fact | SizeRead | str | tuple[Fact, ...] | tuple[tuple[Fact, Fact], ...]"
+Value: TypeAlias = Fact | SizeRead | str | tuple[Fact, ...] | tuple[tuple[Fact, Fact], ...]
 """What is known of one field: an amount, a word, a list of amounts, or a list of points in the plane (across, up)."""
 
 

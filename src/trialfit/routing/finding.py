@@ -142,7 +142,7 @@ _NONE = np.zeros((0, WIDTH))
 def find(problem: Problem, *, seed: int = 0, seconds: float | None = None, rounds: int | None = None,
          clock: Clock | None = None, workers: int = 1, progress: Progress | None = None,
          stop: Callable[[], bool] | None = None, count: int = 5, on_better: Better | None = None,
-         with_bound: bool = True) -> Found:
+         with_bound: bool = True, with_reasons: bool = True) -> Found:
     """Ways for the pipe from outlet to exit, best of every kind, each with its gaps proved.
 
     Parameters
@@ -166,6 +166,8 @@ def find(problem: Problem, *, seed: int = 0, seconds: float | None = None, round
         kinds of route to hand back, at most
     on_better : callable
         told (way, seconds) whenever the best got better
+    with_bound, with_reasons : bool
+        False leaves out the bound on the cost, or the reasons when there is no route
 
     Raises
     ------
@@ -193,7 +195,7 @@ def find(problem: Problem, *, seed: int = 0, seconds: float | None = None, round
     known = routes[0].way.cost if routes else math.inf
     bound = lower_bound(problem, fields, known=known) if with_bound and routes else None
     blocked: tuple[Blocked, ...] = ()
-    if not routes:
+    if not routes and with_reasons:
         from trialfit.routing.closed import why_closed
 
         blocked = why_closed(problem, fields)

@@ -27,7 +27,8 @@ class Obstacle:
 
     ``body`` is at ride height and rides on its path. ``landmark``: whether the side the pipe passes it on tells one
     kind of route from another. ``states`` (n, 3): the poses at which the search looks at it, where fewer than the
-    problem's do (the ground is nearest at bump); the certificate looks at all.
+    problem's do (the ground is nearest at bump); the certificate looks at all. ``spare_mm`` is how much of
+    ``required_mm`` is there for the doubt of its place, beyond what the rule asks.
     """
 
     name: str
@@ -38,6 +39,7 @@ class Obstacle:
     landmark: bool = True
     states: Floats | None = None
     where: Place | None = field(default=None, compare=False)
+    spare_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
