@@ -1,0 +1,155 @@
+"""Which diameter: back pressure against what each step costs in room and money."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from trialfit.exhaust.chain import Chain
+from trialfit.exhaust.heat import Flow, HotRun, run_hot
+from trialfit.exhaust.pressure import velocity_head
+from trialfit.standards import refuse_not_positive, refuse_outside
+from trialfit.structure.tube import tube_bore_mm
+from trialfit.sums import Ask, a_sum
+
+
+@dataclass(frozen=True, slots=True)
+class PipeChoice:
+    """A tube to be had: outside diameter, wall [mm], price for a metre."""
+
+    outside_mm: float
+    wall_mm: float
+    price_per_m: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SizeRow:
+    """One diameter: back pressure low and high [MPa], greatest speed [mm/s] and Mach number, what every gap along the
+    pipe loses against the pipe laid now [mm, below 0 gains], what the tube costs, and its mass [kg]. ``refused`` says
+    why there are no figures; the transitions from and to the outlet's size are in the pressure."""
+
+    choice: PipeChoice
+    back_mpa: tuple[float, float] | None
+    speed_mm_s: float
+    mach: float
+    gap_lost_mm: float
+    money: float
+    mass_kg: float
+    refused: str = ""
+
+
+@a_sum(
+    "cone-pressure-loss",
+    title="Pressure loss of a cone between two pipes, in velocity heads of the smaller",
+    asks=(
+        Ask("narrow", "length", "bore of the smaller pipe"),
+        Ask("wide", "length", "bore of the larger pipe"),
+        Ask("length", "length", "length of the cone"),
+        Ask("widens", "number", "1 where the gas goes from small to large, 0 the other way", 1.0),
+    ),
+    gives="loss coefficient on the smaller pipe",
+    dimension="number",
+    unit="",
+    words="2.6 * sin(angle/2) * (1 - (narrow/wide)^2)^2 widening, 0.8 * sin(angle/2) * (1 - (narrow/wide)^2) "
+          "narrowing; above 45 deg the step without a cone",
+    source="Crane Technical Paper 410, resistance of gradual enlargements and contractions (from memory)",
+)
+def cone_pressure_loss(narrow: float, wide: float, length: float, widens: float = 1.0) -> float:
+    """Loss coefficient [-] of a cone, counted on the speed in the smaller pipe.
+
+    Parameters
+    ----------
+    narrow, wide, length : float
+        bores of the two pipes, and length of the cone [mm]
+    widens : float
+        1 for small to large, 0 for large to small [-]
+
+    Raises
+    ------
+    ValueError
+        for an amount out of range, or a narrow end wider than the other
+
+    Source: Crane Technical Paper 410, gradual enlargement and contraction (from memory).
+
+    >>> round(cone_pressure_loss(50.0, 63.5, 0.0), 3)
+    0.144
+    """
+    refuse_not_positive(narrow=(narrow, "mm"))
+    refuse_outside("wide", wide, narrow, math.inf, "mm")
+    refuse_outside("length", length, 0.0, 1e4, "mm")
+    beta = (narrow / wide) ** 2
+    angle = 2.0 * math.atan2(0.5 * (wide - narrow), length)
+    half = math.sin(0.5 * angle)
+    if widens:
+        return float(2.6 * half * (1.0 - beta) ** 2 if angle <= math.radians(45.0) else (1.0 - beta) ** 2)
+    return float(0.8 * half * (1.0 - beta) if angle <= math.radians(45.0)
+                 else 0.5 * (1.0 - beta) * math.sqrt(half))
+
+
+CONE_LENGTHS = 2.5
+"""Length of a transition in differences of diameter: an angle of about 23 deg; common practice, no source."""
+
+
+def with_pipe(chain: Chain, choice: PipeChoice) -> Chain:
+    """The same line in another tube; parts stay as they are."""
+    scale = (choice.outside_mm - choice.wall_mm) * choice.wall_mm
+    elements = []
+    for e in chain.elements:
+        mass = e.mass_kg
+        if not e.is_part and mass is not None:
+            mass *= scale / ((e.outside_mm - e.wall_mm) * e.wall_mm)
+        elements.append(replace(e, outside_mm=choice.outside_mm, wall_mm=choice.wall_mm, mass_kg=mass))
+    return replace(chain, elements=tuple(elements))
+
+
+def by_diameter(chain: Chain, flow: Flow, choices: Sequence[PipeChoice]) -> tuple[SizeRow, ...]:
+    """One row for every tube, narrow to wide.
+
+    A pipe of another size than the outlet's gets a cone there. Bends keep their radii, which flatters a wide pipe
+    where its bends would be tighter for their size.
+
+    Raises
+    ------
+    ValueError
+        without a tube, or for one that has no bore
+    """
+    if not choices:
+        raise ValueError("name at least one tube to compare, e.g. 63.5 x 1.5 mm")
+    own = chain.elements[0]
+    rows = []
+    for choice in sorted(choices, key=lambda c: c.outside_mm):
+        bore = tube_bore_mm(choice.outside_mm, choice.wall_mm)
+        other = with_pipe(chain, choice)
+        pipe = [e for e in other.elements if not e.is_part]
+        money = choice.price_per_m * math.fsum(e.length_mm for e in pipe) / 1000.0
+        mass = math.fsum(e.mass_kg or 0.0 for e in pipe)
+        lost = 0.5 * (choice.outside_mm - own.outside_mm)
+        tight = next((e for e in pipe if 0.0 < e.radius_mm < 0.5 * choice.outside_mm), None)
+        if tight is not None:
+            rows.append(SizeRow(choice, None, 0.0, 0.0, lost, money, mass,
+                                f"{tight.name} has a radius of {tight.radius_mm:g} mm, less than half the pipe"))
+            continue
+        try:
+            run = run_hot(other, flow)
+        except ValueError as error:
+            rows.append(SizeRow(choice, None, 0.0, 0.0, lost, money, mass, str(error)))
+            continue
+        extra = _cone(flow, tube_bore_mm(own.outside_mm, own.wall_mm), bore)
+        rows.append(SizeRow(choice, (run.back_mpa[0] + extra, run.back_mpa[1] + extra), run.fastest.speed_mm_s,
+                            run.fastest.mach, lost, money, mass))
+    return tuple(rows)
+
+
+def _cone(flow: Flow, own: float, bore: float) -> float:
+    if abs(own - bore) < 0.5:
+        return 0.0
+    narrow, wide = min(own, bore), max(own, bore)
+    loss = cone_pressure_loss(narrow, wide, CONE_LENGTHS * (wide - narrow), 1.0 if bore > own else 0.0)
+    return loss * velocity_head(flow.gas_kg_s, flow.gas_k, narrow)
+
+
+def noted(run: HotRun) -> tuple[str, ...]:
+    """What a reader must know of the figures."""
+    words = ["steady flow, the pulses of the engine left out: compare pipes by it, do not set an engine by it"]
+    if run.assumed:
+        words.append(f"loss by the rule for its kind, nobody gave its own: {', '.join(run.assumed)}")
+    return tuple(words)
