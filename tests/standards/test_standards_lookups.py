@@ -35,7 +35,7 @@ def test_thread_is_read(typed, name, diameter, pitch):
 @pytest.mark.parametrize("typed,said", [
     ("M10x1.3", "no metric thread 'M10x1.3' is in the table; known: M10x1, M10x1.25, M10x1.5"),
     ("M11", "no metric thread 'M11' is in the table; nearest: M"),
-    ("7/16-24", "no unified thread '7/16-24' is in the table; known: 7/16-14, 7/16-20"),
+    ("7/16-22", "no unified thread '7/16-22' is in the table; known: 7/16-14, 7/16-20, 7/16-24, 7/16-28"),
     ("1/2-20 UNC", "'1/2-20 UNC' is of the fine series, not UNC"),
     ("bolt", "'bolt' is no thread; write M10, M10x1.25 or 7/16-20"),
     ("", "'' is no thread"),

@@ -68,7 +68,7 @@ def exhaust_gas_flow(power: float, consumption: float, air_fuel: float) -> float
     dimension="mass-flow",
     unit="kg/s",
     words="displacement * speed / 2 * filling * density in the manifold * (1 + 1 / air to fuel), four-stroke",
-    source="ideal gas; four-stroke engine (from memory)",
+    source="physics, ideal gas; four-stroke engine (from memory)",
 )
 def exhaust_gas_flow_by_displacement(displacement: float, speed: float, filling: float = 0.85, manifold: float = 0.1,
                                      temperature: float = 310.0, air_fuel: float = 12.8) -> float:
@@ -94,7 +94,7 @@ def exhaust_gas_flow_by_displacement(displacement: float, speed: float, filling:
     ValueError
         for an amount out of range
 
-    Source: ideal gas; four-stroke engine (from memory).
+    Source: physics, ideal gas; four-stroke engine (from memory).
 
     >>> round(exhaust_gas_flow_by_displacement(3.0e6, 628.3, 0.9), 3)
     0.164

@@ -1,8 +1,9 @@
-"""Bolt grades: what proof, yield and tensile stress the mark on the head promises."""
+"""Grades of bolts and nuts: what the mark on the head or on the nut promises."""
 
 from dataclasses import dataclass
 
 from trialfit.standards.table import nearest, table
+from trialfit.standards.threads import Thread, stress_area_mm2
 from trialfit.units import internal
 
 _TABLES = (("bolt_grades_iso_898_1", "mm", "MPa"), ("bolt_grades_sae_j429", "in", "ksi"))
@@ -71,3 +72,68 @@ def torque_factor(finish: str) -> float:
     0.18
     """
     return table("torque_factors").number(finish, "factor")
+
+
+def nut_grade_for(bolt: str) -> str:
+    """The least grade of nut that a bolt of that grade is paired with: ``8`` for 8.8, ``5`` for SAE grade 5.
+
+    Raises
+    ------
+    ValueError
+        for an unknown grade of bolt
+
+    Source: ISO 898-2; SAE J995.
+
+    >>> nut_grade_for("10.9"), nut_grade_for("5")
+    ('10', '5')
+    """
+    if bolt not in grade_names():
+        raise ValueError(f"no bolt grade is called '{bolt}'; {nearest(bolt, grade_names())}")
+    inch = any(row["grade"] == bolt for row in table("bolt_grades_sae_j429").rows)
+    whole = int(float(bolt))
+    if inch:
+        return {1: "2", 2: "2", 4: "5", 5: "5", 8: "8"}[whole]
+    return str(max(whole, 5))
+
+
+def nut_proof_load_n(grade: str, thread: Thread) -> float:
+    """Load [N] that a regular hexagon nut holds without stripping on a hard bolt.
+
+    Thin, slotted and worn nuts carry less, and a nut on a soft bolt strips the bolt first: both are left out (unsafe
+    side).
+
+    Parameters
+    ----------
+    grade : str
+        class of ISO 898-2 (``8``, ``10``, ``12``) for a metric thread, grade of SAE J995 (``2``, ``5``, ``8``) for an
+        inch thread
+
+    Raises
+    ------
+    ValueError
+        when the lists give no figure for that nut; metric fine threads are in neither
+
+    Source: ISO 898-2; SAE J995.
+
+    >>> from trialfit.standards import thread_called
+    >>> nut_proof_load_n("8", thread_called("M10"))
+    50500.0
+    """
+    if thread.system == "metric":
+        rows = table("nut_proof_iso_898_2").rows
+        for row in rows:
+            if row["class"] == grade and row["thread"] == thread.name:
+                return float(row["load_n"])
+        # the standard has a class 9 too, but the lists seen give no loads of it
+        known = tuple(sorted({"9", *(row["class"] for row in rows)}, key=int))
+    else:
+        rows = table("nut_proof_sae_j995").rows
+        for row in rows:
+            fits = row["grade"] == grade and row["series"] == thread.series
+            inches = thread.diameter_mm / 25.4
+            if fits and float(row["over_in"]) < inches <= float(row["to_in"]) + 1e-9:
+                return internal(float(row["stress_ksi"]), "ksi") * stress_area_mm2(thread)
+        known = tuple(dict.fromkeys(row["grade"] for row in rows))
+    if grade not in known:
+        raise ValueError(f"no {thread.system} nut is of grade '{grade}'; {nearest(grade, known)}")
+    raise ValueError(f"the lists give no proof load of a {thread.name} nut of grade {grade}")

@@ -8,7 +8,8 @@ from trialfit.standards.table import nearest, table
 from trialfit.sums import Ask, a_sum
 
 _METRIC = re.compile(r"M(\d+(?:\.\d+)?)(?:x(\d+(?:\.\d+)?))?", re.ASCII)
-_UNIFIED = re.compile(r"(\d+(?:/\d+)?)-(\d+)(?:UNC|UNF)?", re.ASCII)
+_UNIFIED = re.compile(r"#?(\d+-\d+/\d+|\d+(?:/\d+)?)-(\d+)(UNEF|UNC|UNF|UNS|UN)?", re.ASCII)
+_SERIES = {"UNC": "coarse", "UNF": "fine", "UNEF": "extra fine", "UNS": "special", "UN": "special"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +27,7 @@ def thread_called(designation: str) -> Thread:
     """The thread of that designation; a metric one without pitch is the coarse one.
 
     Threads outside the two tables are refused even where the formula would hold, so that a slip of the pen is not
-    worked. A matching diameter is not a matching thread: M10x1 starts in 3/8-24 and strips it.
+    worked. A matching diameter is not a matching thread: 3/8-24 starts in M10x1 and strips it; ``thread_pairs`` tells.
 
     Parameters
     ----------
@@ -47,7 +48,7 @@ def thread_called(designation: str) -> Thread:
     if text[:1] in "Mm" and (found := _METRIC.fullmatch("M" + text[1:])):
         return _metric(designation, found[1], found[2])
     if found := _UNIFIED.fullmatch(text.upper()):
-        return _unified(designation, f"{found[1]}-{found[2]}", text.upper()[-3:])
+        return _unified(designation, f"{found[1]}-{found[2]}", found[3] or "")
     raise ValueError(f"'{designation}' is no thread; write M10, M10x1.25 or 7/16-20")
 
 
@@ -70,7 +71,7 @@ def _unified(typed: str, name: str, end: str) -> Thread:
         hint = f"known: {', '.join(beside)}" if beside else nearest(name, rows)
         raise ValueError(f"no unified thread '{typed}' is in the table; {hint}")
     row = rows[name]
-    if end in {"UNC", "UNF"} and (end == "UNF") != (row["series"] == "fine"):
+    if end and _SERIES[end] != row["series"]:
         raise ValueError(f"'{typed}' is of the {row['series']} series, not {end}")
     return Thread(name, "unified", float(row["diameter_in"]) * 25.4, 25.4 / float(row["per_inch"]), row["series"])
 
