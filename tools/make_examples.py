@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from example_driveline import ESTATE, ESTATE_POINTS, FLATBED, FLATBED_POINTS, VAN, VAN_POINTS
+from example_parts import ESTATE_PARTS, ESTATE_SIZES, FLATBED_PARTS, FLATBED_SIZES, VAN_PARTS
 from trialfit.vehicle import DEFAULT_INSTRUMENTS
 
 XYZ = tuple[float, float, float]
@@ -155,7 +156,7 @@ def estate() -> str:
          ["size axle tube 76.2 mm, 76.3 mm", "size link 32.1 mm", "size shaft 76.2 mm", "size pipe 63.5 mm",
           "size tyre 634 mm by rule", "size tyre width 209 mm by rule", "size yoke spline 30.2 mm, 30.3 mm",
           "size cap 27.0 mm +- 0.08 mm",
-          "size span 81.8 mm +- 0.15 mm"]),
+          "size span 81.8 mm +- 0.15 mm", *ESTATE_SIZES]),
     ]
     readings = "".join(f"\n  # {title}\n{block(lines)}" for title, lines in parts)
     text = f"""# Estate car, rear axle of another car. INVENTED: no such vehicle exists, and no reading was taken.
@@ -285,7 +286,7 @@ gaps:                 # joined by design, so never asked
   - lower link right / axle tube = joined
   - lower link right / rail right = joined
   - gearbox / shaft = joined
-"""
+{ESTATE_PARTS}"""
     return text
 
 
@@ -337,7 +338,7 @@ def flatbed() -> str:
           d.angles("diff.front", "pinion", 3), d.angles("seat.r", "seat.f", 2), d.tape("box.out", "pinion", 2)]),
         ("Sizes.",
          ["size axle tube 3 1/2 in by rule", "size spring width 2 1/2 in by rule", "size shaft 3 1/2 in by rule",
-          "size pipe 3 in by rule", "size tyre 32 1/4 in by rule", "size tyre width 9 in by rule"]),
+          "size pipe 3 in by rule", "size tyre 32 1/4 in by rule", "size tyre width 9 in by rule", *FLATBED_SIZES]),
     ]
     readings = "".join(f"\n  # {title}\n{block(lines)}" for title, lines in parts)
     text = f"""# Small flat-bed, axle and springs of another truck. INVENTED: no such vehicle exists, and no reading was taken.
@@ -447,7 +448,7 @@ gaps:                 # joined by design, so never asked
   - axle tube / spring front left = joined
   - axle tube / spring front right = joined
   - gearbox / shaft = joined
-"""
+{FLATBED_PARTS}"""
     return text
 
 
@@ -481,7 +482,7 @@ paper: A4
 load state: on its wheels, loaded as it will be driven
 
 readings:{readings}
-{VAN}"""
+{VAN}{VAN_PARTS}"""
 
 
 def plant(text: str, start: str, change: dict[str, str]) -> str:

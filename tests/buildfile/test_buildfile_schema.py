@@ -132,6 +132,7 @@ def test_a_slip_is_underlined(slip: str) -> None:
 
 def test_every_key_says_what_it_is_with_an_example_that_fits() -> None:
     tables = [(SCHEMA, keys.TOP), (SCHEMA["$defs"]["stops"], keys.STOPS), (SCHEMA["$defs"]["route"], keys.ROUTE),
+              (SCHEMA["$defs"]["chain"], keys.CHAIN),
               (SCHEMA["$defs"]["corner"], keys.CORNER), (SCHEMA["$defs"]["leaf"], keys.LEAF)]
     tables += [(SCHEMA["$defs"][name], rows) for name, rows in (
         ("laid part", keys.LAID_PART), ("find", keys.FIND), ("exit", keys.EXIT), ("pipe", keys.PIPE),

@@ -104,9 +104,13 @@ def test_the_page_names_every_key_kind_and_instrument() -> None:
         keys.PART,
         keys.ZONE,
         keys.WORTH,
+        keys.FITTED_PART,
+        keys.JOINT_SAID,
+        keys.CHAIN,
+        (keys.PORT_KIND,),
         *keys.SHAPES.values(),
     )
     wanted = {key.name for table in tables for key in table} | set(KINDS) | set(DEFAULT_INSTRUMENTS)
-    wanted |= {*keys.PART_KINDS, *keys.DIRECTIONS}
+    wanted |= {*keys.PART_KINDS, *keys.DIRECTIONS, *keys.USES}
     wanted |= {name for kind in driveline_keys.ORDERS.values() for name in driveline_keys.typed_fields(kind)}
     assert [name for name in sorted(wanted) if f"`{name}`" not in PAGE and f"{name}:" not in PAGE] == []

@@ -33,7 +33,14 @@ from trialfit.standards.pipe_joints import (
 )
 from trialfit.standards.rules import ORIGINS
 from trialfit.standards.table import table
-from trialfit.standards.tube_sizes import dash_size_bore, dash_size_tube, tube_burst, tube_called, tube_sizes, tubes_like
+from trialfit.standards.tube_sizes import (
+    dash_size_bore,
+    dash_size_tube,
+    tube_burst,
+    tube_called,
+    tube_sizes,
+    tubes_like,
+)
 
 
 def test_sixteenths_are_the_dash_numbers():
@@ -48,9 +55,11 @@ def test_sixteenths_are_the_dash_numbers():
     (lambda: dash_size_bore("-3", "by the tube"), "gives no"), (lambda: dash_size_bore("-4", "by luck"), "by its bore"),
     (lambda: tube_burst(4.76, 1.2, 310.0), "no thin tube"), (lambda: flare_limits("3/8 in", "double"), "3/8 in"),
     (lambda: flare_limits("3/16 in", "triple"), "single or double"), (lambda: end_family("bubbel"), "bubble"),
-    (lambda: standard_end("bubble", "5 mm", "male"), "4.75 mm"), (lambda: standard_end("bubble", "6 mm", "it"), "male or"),
+    (lambda: standard_end("bubble", "5 mm", "male"), "4.75 mm"),
+    (lambda: standard_end("bubble", "6 mm", "it"), "male or"),
     (lambda: transition_length(76.2, 63.5, 0.2), "swap them"), (lambda: transition_length(50.0, 60.0, 0.01), "angle"),
-    (lambda: hose_clamp_diameter(10.0, 9.0, 9.5), "smaller"), (lambda: banjo_engagement(20.0, 9.0, 1.5, 1), "at least 2"),
+    (lambda: hose_clamp_diameter(10.0, 9.0, 9.5), "smaller"),
+    (lambda: banjo_engagement(20.0, 9.0, 1.5, 1), "at least 2"),
     (lambda: butt_gap_turn(20.0, 63.5), "gap"), (lambda: slip_joint_inside(63.5, 5.0), "clearance"),
     (lambda: barb_stretch(0.0, 9.5), "barb"),
 ])  # fmt: skip

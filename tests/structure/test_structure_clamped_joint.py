@@ -27,7 +27,7 @@ PLATE = StackLayer("bracket", Fact(12.0, 0.05), "structural steel")
 WEB = StackLayer("web", Fact(13.0, 0.05), "structural steel")
 GOOD = ClampedJoint(
     "damper bracket", "M10", "8.8", (PLATE, WEB), Fact(40.0, 0.2), Nut("8", Fact(8.4, 0.1)), 4,
-    faces="steel on steel, as rolled, clean",
+    faces="rolled steel clean",
 )  # fmt: skip
 SCREW = ClampedJoint(
     "caliper", "M10", "8.8", (PLATE,), Fact(30.0, 0.2), TappedHole("upright", Fact(24.0, 0.3), "ductile iron"), 2,

@@ -9,6 +9,8 @@ from typing import Any
 from trialfit.buildfile import keys
 from trialfit.buildfile.driveline_schema import driveline_defs, driveline_forms
 from trialfit.buildfile.keys import Key
+from trialfit.buildfile.parts_said import ALL_KINDS, Kinds
+from trialfit.buildfile.parts_schema import parts_defs, parts_forms
 from trialfit.standards import KINDS, all_rules
 from trialfit.vehicle import BodyName, ReadingKind
 
@@ -159,13 +161,14 @@ def _table(rows: tuple[Key, ...], forms: dict[str, Schema], about: str) -> Schem
     return made
 
 
-def schema() -> Schema:
-    """The schema of a build file, every key with what it says and an example; a new one at each call.
+def schema(kinds: Kinds = ALL_KINDS) -> Schema:
+    """The schema of a build file, every key with what it says and an example; a new one at each call. ``kinds`` are
+    those of ports and joints that a file may name.
 
     >>> schema()["properties"]["units"]["enum"]
     ['metric', 'inch']
     """
-    forms = {**_forms(), **driveline_forms()}
+    forms = {**_forms(), **driveline_forms(), **parts_forms(kinds)}
     top = _table(keys.TOP, forms, "a build file of trialfit")
     link = _table(keys.LINK, forms, "a link: its hardpoint on the frame, then the one on the axle")
     link_form: Schema = {"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}, link]}
@@ -216,6 +219,7 @@ def schema() -> Schema:
             "stops": _table(keys.STOPS, forms, "how far the axle goes from ride height"),
             "mounts": _table(keys.MOUNTS, forms, "how far the engine rocks"),
             **driveline_defs(_table, forms),
+            **parts_defs(_table, forms, kinds),
             "shape": {
                 "description": "a thing that takes up room",
                 "anyOf": [_table(rows, forms, f"a {name}") for name, rows in keys.SHAPES.items()],

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from trialfit.standards.hose_ends import USES as LINE_USES
+
 VERSION = 1
 """Newest version of the format that is read here."""
 
@@ -48,6 +50,11 @@ TOP = (
         "{bearings: new, sleeve: crush sleeve}"),
     Key("shapes", "shapes", "what takes up room, each thing under its name",
         "axle tube: {tube: axle.L axle.R, diameter: 76 mm, kind: axle}"),
+    Key("parts", "fitted parts", "parts that are to be joined, each under its name with its ports",
+        "rear hub: {kind: wheel hub, ...}"),
+    Key("mates", "mates", "joints between the ports of parts", "- wheel on hub: [wheel, rear hub.face]"),
+    Key("chains", "chains", "pairs of ends for which a chain of standard fittings is looked for",
+        "- {from: caliper.inlet, to: hard line.end, use: brake, by: hose, length: 300 mm}"),
     Key("exhaust", "exhaust", "one route, or several under their names", "main: {diameter: 63.5 mm, ...}"),
     Key("gaps", "gaps", "your own least gaps between two things or kinds of thing", "- exhaust.main / floor = 30 mm"),
     Key("rules", "rules", "which version of a rule is in force", "shaft-to-tunnel: shop rule"),
@@ -262,6 +269,38 @@ WORTH = (
     Key("gas temperature", "temperature", "of that gas", "800 K"),
 )
 """What is worth what, in the builder's own money; a few stand in two units, of which one is given."""
+
+FITTED_PART = (
+    Key("material", "material", "what it is made of, where that matters", "steel"),
+    Key("note", "block", "where it is from, or anything to remember", "off the old axle"),
+    Key("ports", "ports", "where it meets other parts, each under its name", "{face: {kind: wheel hub, ...}}"),
+)
+"""Keys of a part beside those of its one port."""
+
+PORT_KIND = Key("kind", "port kind", "what kind of port it is: the other keys go by it", "wheel hub", must=True)
+
+JOINT_SAID = (
+    Key("between", "layers", "what is clamped between the two, each with its thickness, or unknown",
+        "{rotor hat: 7 mm +- 0.1 mm}"),
+    Key("use", "joint use", f"what it serves: {', '.join(LINE_USES)} or exhaust", "brake"),
+    Key("name", "text", "what it is called; left out, its kind and its two ends", "left front wheel"),
+    Key("sides", "joint sides", "left right for two joints that are alike", "left right"),
+)
+"""Keys of a joint beside its kind, which stands with its two ends, and the kind's own."""
+
+CHAIN = (
+    Key("from", "port of a part", "one end: part and port, parted by a dot", "caliper.inlet", must=True),
+    Key("to", "port of a part", "the other end", "hard line.end", must=True),
+    Key("use", "joint use", f"what it serves: {', '.join(LINE_USES)} or exhaust", "brake"),
+    Key("by", "chain run", "hose, pipe, or none for fittings alone, which it is if left out", "hose"),
+    Key("length", "amount", "of the hose or pipe", "300 mm"),
+)
+
+USES = (*LINE_USES, "exhaust")
+"""What a joint may serve: it forbids some ends."""
+
+RUNS = ("hose", "pipe", "none")
+"""What may run between the two ends of a chain."""
 
 PART_KINDS = ("muffler", "catalyst", "resonator", "bellows", "joint")
 

@@ -14,6 +14,15 @@ MOST_LINES = 12_000
 LONGEST_LINE = 2_000
 DEEPEST = 10
 MOST_ENTRIES = 20_000
+MOST_PARTS = 500
+MOST_PORTS = 50
+"""of one part"""
+MOST_MATES = 1000
+MOST_CHAINS = 200
+MOST_LAYERS = 20
+"""between the two ends of one joint"""
+MOST_LISTED = 200
+"""amounts or points in one field of a port or joint"""
 
 _UNPRINTABLE = re.compile("[^\t\n\r\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
 # marks that turn the direction of writing around: what is shown would not be what is read

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Sequence
 
 NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_.-]*")
 LONGEST_NAME = 40
+LONGEST_THING = 60
+"""Longest name of a part, port or joint [characters]."""
 NAME_RULE = "a name of letters, digits, _ . and -, that does not begin with a digit"
 
 _SLIP_LENGTH = 4
@@ -22,6 +24,24 @@ def is_name(text: str) -> bool:
     (True, False)
     """
     return len(text) <= LONGEST_NAME and NAME.fullmatch(text) is not None
+
+
+def slug(name: str) -> str:
+    """A name as it stands inside a finding's name; "" when nothing is left of it.
+
+    >>> slug("Rear hub, left")
+    'rear-hub-left'
+    """
+    return "-".join("".join(c if c.isalnum() else " " for c in name.lower()).split())
+
+
+def a_(name: str) -> str:
+    """A kind's name with its article.
+
+    >>> a_("hub face"), a_("axle tube")
+    ('a hub face', 'an axle tube')
+    """
+    return f"an {name}" if name[:1].lower() in "aeio" else f"a {name}"
 
 
 def nearest(name: str, known: Iterable[str], most: int = 3) -> list[str]:

@@ -11,8 +11,10 @@ from trialfit.buildfile.gauges import instruments
 from trialfit.buildfile.keys import TOP, VERSION
 from trialfit.buildfile.ledger import Ledger, plain
 from trialfit.buildfile.limits import MOST_BYTES, decoded, refusals, too_much
+from trialfit.buildfile.mates_said import chains, mates
 from trialfit.buildfile.notebook import notebook
 from trialfit.buildfile.orders import gear_set, order
+from trialfit.buildfile.parts_said import ALL_KINDS, Kinds, Known, parts
 from trialfit.buildfile.power import power
 from trialfit.buildfile.problem import Problem, in_order, shown
 from trialfit.buildfile.routes import LONE_ROUTE, routes
@@ -45,8 +47,9 @@ def digest_of(raw: bytes) -> str:
     return hashlib.sha256(raw).hexdigest()[:12]
 
 
-def load(path: Path | str) -> Loaded:
-    """Read a build file from the disk. A file that cannot be read is a problem like any other."""
+def load(path: Path | str, kinds: Kinds = ALL_KINDS) -> Loaded:
+    """Read a build file from the disk. A file that cannot be read is a problem like any other. ``kinds`` are those of
+    ports and joints that it may name."""
     path = Path(path)
     file = path.name
     try:
@@ -70,11 +73,12 @@ def load(path: Path | str) -> Loaded:
     text, bad = decoded(raw, file)
     if bad is not None:
         return Loaded(None, (bad,), digest=digest_of(raw))
-    return _read(text, file, digest_of(raw))
+    return _read(text, file, digest_of(raw), kinds)
 
 
-def read(text: str, file: str = "build.yaml") -> Loaded:
-    """Read the text of a build file; ``file`` is what messages call it. Nothing in the text can make it raise.
+def read(text: str, file: str = "build.yaml", kinds: Kinds = ALL_KINDS) -> Loaded:
+    """Read the text of a build file; ``file`` is what messages call it, ``kinds`` are those of ports and joints that it
+    may name. Nothing in the text can make it raise.
 
     >>> read("readings:\\n  - tape a b 612 mm").build.readings[0].values
     (612.0,)
@@ -82,10 +86,10 @@ def read(text: str, file: str = "build.yaml") -> Loaded:
     build.yaml:3:14: "612": a number without a unit; expected a length such as 67.1 mm or 3 1/2 in; ...
     """
     text = text.removeprefix("\ufeff")
-    return _read(text, file, "")
+    return _read(text, file, "", kinds)
 
 
-def _read(text: str, file: str, digest: str) -> Loaded:
+def _read(text: str, file: str, digest: str, kinds: Kinds) -> Loaded:
     refused = refusals(text, file)
     if refused:
         return Loaded(None, in_order(refused), (), "", digest)
@@ -102,7 +106,7 @@ def _read(text: str, file: str, digest: str) -> Loaded:
         ledger.wrong(tree.root, f"{what(tree.root)} in place of keys", "keys and values, e.g. readings: and a list",
                      "put readings: above the list" if isinstance(tree.root, Items) else "", weight=0)
     elif _version(ledger, tree.root):
-        build = _build(ledger, tree.root, digest)
+        build = _build(ledger, tree.root, digest, kinds)
     problems = in_order(ledger.problems)
     return Loaded(None if problems else build, problems, in_order(ledger.suspicions), text, digest)
 
@@ -133,7 +137,7 @@ def _version(ledger: Ledger, root: Table) -> bool:
     return True
 
 
-def _build(ledger: Ledger, root: Table, digest: str) -> Build:
+def _build(ledger: Ledger, root: Table, digest: str, kinds: Kinds) -> Build:
     given: dict[str, Node] = {}
     known = [k.name for k in TOP]
     examples = {k.name: k.example for k in TOP}
@@ -176,6 +180,9 @@ def _build(ledger: Ledger, root: Table, digest: str) -> Build:
     engine = power(ledger, given["power"]) if "power" in given else None
     told = [order(ledger, key, given[key], gauges) for key in ORDERS if key in given]
     teeth = gear_set(ledger, given["ring and pinion"]) if "ring and pinion" in given else None
+    fitted, meeting = parts(ledger, given["parts"], kinds, gauges) if "parts" in given else ((), Known())
+    joined = mates(ledger, given["mates"], kinds, meeting, gauges) if "mates" in given else ()
+    wanted = chains(ledger, given["chains"], meeting, gauges) if "chains" in given else ()
     return Build(
         name,
         _block(ledger, given.get("note")),
@@ -196,6 +203,9 @@ def _build(ledger: Ledger, root: Table, digest: str) -> Build:
         engine,
         tuple(one for one in told if one is not None),
         teeth,
+        fitted,
+        joined,
+        wanted,
     )
 
 

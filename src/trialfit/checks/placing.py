@@ -95,6 +95,8 @@ def solids_of(shape: Shape, points: Points, sizes: Sizes, meshes: Mapping[str, T
                     along = _at(points, shape.towards) - centre
                     axis = along / np.linalg.norm(along)
                 half = amount_mm(shape.width, sizes) / 2.0
+                in_ = axis if float(centre[1] * axis[1]) < 0.0 else -axis
+                centre = centre + amount_mm(shape.inboard, sizes) * in_
                 return (cylinder(centre - half * axis, centre + half * axis, amount_mm(shape.diameter, sizes) / 2.0),)
             case Box():
                 return (_box(shape, points, sizes),)

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from trialfit.checks.assembly import MateResult
 from trialfit.checks.driveline_answers import DrivelineAnswers
+from trialfit.checks.fittings import ChainResult
 from trialfit.checks.pairs import Pair
 from trialfit.checks.placing import Placed
 from trialfit.driveline import Order
@@ -15,6 +17,7 @@ from trialfit.findings import Finding
 from trialfit.geometry.gaps import FAR_MM
 from trialfit.geometry.solids import TriangleMesh
 from trialfit.motion import Story
+from trialfit.structure import TorqueLine
 from trialfit.survey import Survey
 from trialfit.vehicle import Build, PosePoint, Travel
 
@@ -83,3 +86,9 @@ class Results:
     driveline: DrivelineAnswers | None = None
     orders: tuple[Order, ...] = ()
     """orders to the driveshaft and to the differential shop, ready or not"""
+    mates: tuple[MateResult, ...] = ()
+    """joints between parts, in the order of the file, each judged"""
+    chains: tuple[ChainResult, ...] = ()
+    """lines whose ends do not meet, with the fittings between them"""
+    torques: tuple[TorqueLine, ...] = ()
+    """the torque list: one line for each joint whose bolts are known by thread"""

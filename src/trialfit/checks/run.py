@@ -1,17 +1,22 @@
 """Every trade over one build, in the order in which each needs the last."""
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from trialfit.checks.assembly import assembled, joints_of, mate_findings
 from trialfit.checks.driveline import driveline
 from trialfit.checks.driveline_answers import DrivelineAnswers
+from trialfit.checks.fastenings import fastenings
+from trialfit.checks.fittings import fitting_chains
 from trialfit.checks.ground import ground_path
 from trialfit.checks.pairs import GROUND, ON_AXLE, Pair, pairs, route_name, slug, things
 from trialfit.checks.placing import Placed, PlacingError, place
 from trialfit.checks.results import GapAnswer, MeshFit, Results
 from trialfit.checks.shaft import Scene
+from trialfit.checks.tyres import tyre_shapes
 from trialfit.driveline import Order
 from trialfit.exhaust import LaidRoute, Wrap, cut_list, lay, wraps
 from trialfit.findings import Finding, Verdict
@@ -59,6 +64,13 @@ def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = 
     survey = solve(build)
     found += survey_findings(survey)
     points, sizes = survey.points(), dict(survey.sizes)
+    choices = {choice.rule: choice.version for choice in build.rules}
+    mates = assembled(joints_of(build, sizes, choices))
+    found += mate_findings(mates)
+    chains = fitting_chains(build, sizes, found)
+    torques = fastenings(mates, found)
+    # first, so that a wheel the builder drew himself stays the one whose middle the travel follows
+    build = replace(build, shapes=(*tyre_shapes(mates, points, found), *build.shapes))
     moved, told = _travel(build, points, sizes, found)
     routes = tuple(lay(r, points, sizes, survey.covariance) for r in build.routes)
     for route in routes:
@@ -72,11 +84,10 @@ def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = 
     orders: tuple[Order, ...] = ()
     if gaps:
         progress(0, 1, "driveline")
-        choices = {choice.rule: choice.version for choice in build.rules}
         scene = Scene(build, survey, points, sizes, moved, placed, answers, domain_of(moved), choices)
         turning, orders = driveline(scene, found)
     return Results(build, survey, points, sizes, moved, told, routes, cuts, papers, placed, meshes, fits, answers,
-                   tuple(found), driveline=turning, orders=orders)
+                   tuple(found), driveline=turning, orders=orders, mates=mates, chains=chains, torques=torques)
 
 
 def _travel(build: Build, points: Mapping[str, Floats], sizes: Mapping[str, tuple[float, float]],

@@ -46,7 +46,8 @@ class Plate:
 class Step:
     """One length of a turned part: from outer to inner diameter [mm] (``inner_mm`` 0 for solid), with what is drawn
     beside each: ``outer_words`` and ``inner_words`` ("" for a size that does not matter). ``worked`` says which of the
-    two surfaces is to be worked: outer, inner, both or ""."""
+    two surfaces is to be worked: outer, inner, both or "". ``chamfer_mm`` breaks every free edge of those at 45 deg, 0
+    where none is asked for."""
 
     length_mm: float
     outer_mm: float
@@ -55,6 +56,7 @@ class Step:
     inner_words: str = ""
     worked: str = ""
     length_words: str = ""
+    chamfer_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,9 +13,14 @@ under the SIL Open Font Licence, kept beside them.
 from trialfit.sheets.axle_order import axle_order_leaves, axle_order_sheet
 from trialfit.sheets.book import book
 from trialfit.sheets.cut_list import cut_list_leaves, cut_list_sheet
+from trialfit.sheets.dxf import plate_dxf
 from trialfit.sheets.findings import GapLine, findings_leaves, findings_sheet
+from trialfit.sheets.fittings_bag import fittings_bag_leaves, fittings_bag_sheet
 from trialfit.sheets.gearing_sheet import gearing_leaves, gearing_sheet
+from trialfit.sheets.hole_template import hole_template_leaves, hole_template_sheets
+from trialfit.sheets.machine_order import machine_order_leaves, machine_order_sheet
 from trialfit.sheets.marks import GapBar
+from trialfit.sheets.mates_list import mate_line, mates_list_leaves, mates_list_sheet
 from trialfit.sheets.order_text import order_messages, order_text
 from trialfit.sheets.paper import PAPERS, SheetMeta, Stop
 from trialfit.sheets.pdf import pdf
@@ -35,6 +40,7 @@ from trialfit.sheets.shaft_sheet import shaft_leaves, shaft_sheet
 from trialfit.sheets.summary import summary_leaves, summary_page
 from trialfit.sheets.survey import survey_leaves, survey_sheet
 from trialfit.sheets.svg import svg
+from trialfit.sheets.torque_sheet import torque_leaves, torque_sheet
 from trialfit.sheets.wrap import wrap_leaves, wrap_sheets
 
 __all__ = [
@@ -43,5 +49,7 @@ __all__ = [
     "gearing_leaves", "gearing_sheet", "order_messages", "order_text", "outline_of_drum", "outline_of_pipe",
     "outline_of_points", "pdf", "ring_and_pinion_leaves", "ring_and_pinion_sheet", "shaft_leaves", "shaft_order_leaves",
     "shaft_order_sheet", "shaft_sheet", "summary_leaf", "summary_leaves", "summary_page", "survey_leaves",
-    "survey_sheet", "svg", "wrap_leaves", "wrap_sheets",
+    "fittings_bag_leaves", "fittings_bag_sheet", "hole_template_leaves", "hole_template_sheets", "machine_order_leaves",
+    "machine_order_sheet", "mate_line", "mates_list_leaves", "mates_list_sheet", "plate_dxf", "survey_sheet", "svg",
+    "torque_leaves", "torque_sheet", "wrap_leaves", "wrap_sheets",
 ]

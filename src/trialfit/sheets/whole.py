@@ -12,6 +12,7 @@ from trialfit.sheets.cut_list import cut_list_sheet
 from trialfit.sheets.findings import GapLine, findings_sheet
 from trialfit.sheets.gearing_sheet import gearing_sheet
 from trialfit.sheets.marks import GapBar
+from trialfit.sheets.mates_paper import mates_paper
 from trialfit.sheets.order_text import order_text
 from trialfit.sheets.paper import SheetMeta, Stop
 from trialfit.sheets.picture import summary_leaf
@@ -60,7 +61,7 @@ def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Fi
         if papers:
             sheets.append((f"wrap-{cut.route}.pdf", "templates at full size, to wrap round the pipe",
                            wrap_sheets(papers, meta, stop)))
-    return [*sheets, *_driveline_paper(results, meta)]
+    return [*sheets, *_driveline_paper(results, meta), *mates_paper(results, meta)]
 
 
 def _driveline_paper(results: Results, meta: SheetMeta) -> list[tuple[str, str, bytes]]:
@@ -91,9 +92,11 @@ def _both(text: str) -> str:
 
 
 def _others(found: Sequence[Finding]) -> list[Finding]:
-    """Findings that are no gaps; those that fit only where they carry a number."""
+    """Findings that are no gaps; those that fit only where they carry a number, and no joint that fits: the list of
+    joints has them."""
     return [replace(f, reason=_both(f.reason), remedy=_both(f.remedy)) for f in for_people(found)
-            if not f.name.startswith("gap.")]
+            if not f.name.startswith("gap.")
+            and not (f.verdict is Verdict.FITS and f.name.startswith(("mate.", "bolts.")))]
 
 
 def _gap_lines(weighed: Sequence[Weighed]) -> list[GapLine]:

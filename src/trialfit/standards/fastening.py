@@ -126,7 +126,7 @@ def faces_friction(faces: str) -> tuple[float, float, str]:
 
     Source: engineering page on friction of joined faces.
 
-    >>> faces_friction("steel on steel, machined, degreased")[:2]
+    >>> faces_friction("machined steel degreased")[:2]
     (0.12, 0.18)
     """
     row = table("joint_friction").row(faces)

@@ -238,7 +238,7 @@ def barb_stretch(barb: float, bore: float) -> float:
         Ask("bolt", "length", "length of the bolt under its head"),
         Ask("eye", "length", "thickness of the banjo eye, all eyes together"),
         Ask("washer", "length", "thickness of one washer"),
-        Ask("count", "count", "how many washers: one more than there are eyes", 2),
+        Ask("count", "number", "how many washers: one more than there are eyes", 2),
     ),
     gives="length of bolt in the port",
     dimension="length",

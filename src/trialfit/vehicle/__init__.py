@@ -6,6 +6,7 @@ Nothing here computes beyond looking a record up.
 """
 
 from trialfit.parts import Fact
+from trialfit.vehicle.assembly import ChainWish, LayerSaid, MateSaid, PortAt
 from trialfit.vehicle.build import Build, GapWish, RuleChoice, Settings
 from trialfit.vehicle.driveline import (
     GearSetSaid,
@@ -66,11 +67,12 @@ from trialfit.vehicle.wanted import (
 )
 
 __all__ = [
-    "Amount", "BendWish", "BodyName", "Box", "Build", "Cone", "Corner", "DEFAULT_INSTRUMENTS", "Drum", "ExitWish",
-    "Fact", "FourLinksRod", "GapWish", "GearSetSaid", "Hint", "IDENTITY", "Instrument", "KeepOut", "LaidPart",
-    "LeafSpring", "LeafSprings", "Link", "Mesh", "MeshTie", "Mounts", "OrderAnswer", "OrderSaid", "PartWish", "Peak",
-    "PieCutWish", "PipeWish", "Plate", "Pose", "PosePoint", "Power", "Reading", "ReadingKind", "RoutePlan", "RouteWish",
-    "RuleChoice", "Settings", "Shaft", "ShaftBearing", "ShaftJoint", "ShaftSpline", "ShaftTubeWish", "Shape",
-    "SpeedometerFacts", "SpringSeat", "StallFacts", "StockBend", "Stops", "Suspension", "ThreeLinksRod", "Travel",
-    "TriangulatedLinks", "Tube", "TurnsFacts", "TyreFacts", "Use", "Worth", "ZoneWish", "suspension_points",
+    "Amount", "BendWish", "BodyName", "Box", "Build", "ChainWish", "Cone", "Corner", "DEFAULT_INSTRUMENTS", "Drum",
+    "ExitWish", "Fact", "FourLinksRod", "GapWish", "GearSetSaid", "Hint", "IDENTITY", "Instrument", "KeepOut",
+    "LaidPart", "LayerSaid", "LeafSpring", "LeafSprings", "Link", "MateSaid", "Mesh", "MeshTie", "Mounts",
+    "OrderAnswer", "OrderSaid", "PartWish", "Peak", "PieCutWish", "PipeWish", "Plate", "PortAt", "Pose", "PosePoint",
+    "Power", "Reading", "ReadingKind", "RoutePlan", "RouteWish", "RuleChoice", "Settings", "Shaft", "ShaftBearing",
+    "ShaftJoint", "ShaftSpline", "ShaftTubeWish", "Shape", "SpeedometerFacts", "SpringSeat", "StallFacts", "StockBend",
+    "Stops", "Suspension", "ThreeLinksRod", "Travel", "TriangulatedLinks", "Tube", "TurnsFacts", "TyreFacts", "Use",
+    "Worth", "ZoneWish", "suspension_points",
 ]

@@ -3,6 +3,8 @@
 from dataclasses import dataclass, field
 
 from trialfit.findings import Place
+from trialfit.parts import Part
+from trialfit.vehicle.assembly import ChainWish, MateSaid
 from trialfit.vehicle.driveline import GearSetSaid, OrderSaid, Power, Shaft
 from trialfit.vehicle.reading import Hint, Reading
 from trialfit.vehicle.route import RoutePlan
@@ -67,6 +69,9 @@ class Build:
     power: Power | None = None
     orders: tuple[OrderSaid, ...] = ()
     gear_set: GearSetSaid | None = None
+    parts: tuple[Part, ...] = ()
+    mates: tuple[MateSaid, ...] = ()
+    chains: tuple[ChainWish, ...] = ()
 
     def body_of(self, point: str) -> str:
         """Name of the body that hardpoint ``point`` rides on."""

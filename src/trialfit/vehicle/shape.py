@@ -59,12 +59,14 @@ class Cone(Shape):
 @dataclass(frozen=True, slots=True)
 class Drum(Shape):
     """Short cylinder about ``centre``: wheel, brake drum, rotor. ``towards`` is a second hardpoint on its axis;
-    "" means the axis lies along y of the vehicle at ride height."""
+    "" means the axis lies along y of the vehicle at ride height. Its middle lies ``inboard`` of ``centre`` along the
+    axis, towards the vehicle's middle plane; below 0 outboard."""
 
     centre: str = ""
     towards: str = ""
     diameter: Amount = Amount(0.0)
     width: Amount = Amount(0.0)
+    inboard: Amount = Amount(0.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,126 @@
+"""The bolts of every joint: what they are tightened to, and whether the clamp bears what is asked of it."""
+
+from collections.abc import Iterable
+
+from trialfit.checks.assembly import MateResult
+from trialfit.checks.pairs import slug
+from trialfit.findings import Finding, Verdict
+from trialfit.mates import Joint
+from trialfit.parts import Fact
+from trialfit.structure import (
+    ClampedJoint,
+    Fastening,
+    JointLoads,
+    Nut,
+    StackLayer,
+    TappedHole,
+    TorqueFigure,
+    TorqueLine,
+    judge_joint,
+    torque_list,
+)
+
+WHEEL, SPRING, BOLT = "wheel on hub", "axle tube on spring", "bolt through hole"
+U_BOLT_NUTS = 4
+"""Nuts on the two U-bolts of one spring [-]."""
+METALS = {"steel": "mild steel", "stainless": "stainless", "cast iron": "grey cast iron", "aluminium": "aluminium 6082"}
+"""What a part's material counts as where it is clamped: the softest usual kind of it."""
+
+
+def fastenings(mates: Iterable[MateResult], found: list[Finding]) -> tuple[TorqueLine, ...]:
+    """One line of the torque list for each joint whose bolts are known by thread, and a finding for each question about
+    a bolt through a hole whose grade is known.
+
+    A line that cannot be made is told as a finding.
+    """
+    lines: list[TorqueLine] = []
+    for result in mates:
+        joint = result.joint
+        thread = _thread(joint)
+        if not thread:
+            continue
+        try:
+            lines += torque_list(_fastening(joint, thread))
+            if joint.kind == BOLT and joint.word("bolt grade"):
+                found += _judged(joint, thread)
+        except ValueError as error:
+            found.append(Finding(
+                f"bolt.{slug(joint.name)}", Verdict.CANNOT_TELL, f"{joint.name}: {error}",
+                "check thread, grade and torque written for this joint", where=joint.where))
+    return tuple(lines)
+
+
+def _thread(joint: Joint) -> str:
+    said = joint.word("bolt thread")
+    if said:
+        return said
+    if joint.kind == WHEEL:
+        return joint.b.word("stud thread")
+    if joint.kind == SPRING:
+        return joint.word("u-bolt thread")
+    if joint.kind == BOLT:
+        return joint.a.word("thread")
+    return joint.word("bolt") if joint.kind == "flange on flange" else ""
+
+
+def _count(joint: Joint) -> int:
+    said = joint.count("bolts")
+    if said is None and joint.kind == WHEEL:
+        said = joint.b.count("studs")
+    if said is None and joint.kind == SPRING:
+        said = U_BOLT_NUTS
+    if said is None and joint.kind == "flange on flange":
+        said = joint.a.count("bolts")
+    return said or 1
+
+
+def _figure(joint: Joint) -> TorqueFigure | None:
+    torque = joint.size("torque")
+    if torque is None:
+        return None
+    give = 2.0 * (torque.sd or 0.0)
+    return TorqueFigure(torque.value - give, torque.value + give, joint.word("torque from") or "builder's own")
+
+
+def _fastening(joint: Joint, thread: str) -> Fastening:
+    use = "wheel" if joint.kind == WHEEL else "u-bolt" if joint.kind == SPRING else "general"
+    grade = joint.word("bolt grade") or (joint.word("u-bolt grade") if joint.kind == SPRING else "")
+    return Fastening(joint.name, thread, grade, _count(joint), joint.word("threads are") or "dry",
+                     joint.word("tool") or "click wrench", use, _figure(joint), joint.word("fastener"),
+                     joint.word("locked by") or "none", choices=joint.choices)
+
+
+def _metal(material: str) -> str:
+    return METALS.get(material, "")
+
+
+def _judged(joint: Joint, thread: str) -> tuple[Finding, ...]:
+    layers = [StackLayer(layer.name, layer.thickness, "mild steel") for layer in joint.layers]
+    tapped = joint.b.word("form").startswith("tapped") or (not joint.b.word("form") and bool(joint.b.word("thread")))
+    into: Nut | TappedHole
+    if tapped:
+        into = TappedHole(joint.b_part, joint.b.size("thread depth") or joint.b.size("thickness"),
+                          _metal(joint.b_material), joint.b.word("form") == "tapped blind")
+    else:
+        layers.append(StackLayer(joint.b_part, joint.b.size("thickness"), _metal(joint.b_material)))
+        into = Nut(joint.word("nut grade"), joint.size("nut height"))
+    washers = joint.size("washers")
+    if washers is not None and washers.value > 0.0:
+        layers.insert(0, StackLayer("washers", washers, "medium carbon steel"))
+    hole = joint.b.size("diameter")
+    length, shank = joint.a.size("length"), joint.a.size("shank length")
+    threaded = None
+    if length is not None and shank is not None:
+        sd = None if shank.sd is None else shank.sd
+        threaded = Fact(length.value - shank.value, sd)
+    clamped = ClampedJoint(
+        joint.name, thread, joint.word("bolt grade"), tuple(layers), length, into, _count(joint),
+        joint.word("threads are") or "dry", joint.word("tool") or "click wrench", _figure(joint),
+        faces=joint.word("faces"), hole_mm=None if hole is None else hole.value, thread_length=threaded,
+        choices=joint.choices)
+    pull, slide = joint.size("pull"), joint.size("slide")
+    loads = JointLoads(pull, slide) if pull is not None or slide is not None else None
+    return tuple(
+        Finding(f"bolts.{slug(joint.name)}.{slug(a.question)}", a.verdict, f"{joint.name}: {a.reason}",
+                a.remedy or a.measure, a.low, a.sd, a.unit, a.rule, a.source, joint.where)
+        for a in judge_joint(clamped, loads))
