@@ -212,10 +212,17 @@ def test_a_rings_dimension_lines_are_as_long_as_its_diameters(paper):
 
 @both
 def test_forty_joints_stand_on_one_page_worst_first(paper):
-    (page,) = printed("mates", paper)[1]
-    text = page.text
-    order = [text.index(w) for w in ("Measure this first", "Joints that need something", "Joints that fit")]
+    first, *_ = printed("mates", paper)[1]
+    text = first.text
+    order = [text.index(w) for w in ("Measure this first", "Every joint, worst first")]
     assert order == sorted(order)
-    names = ["wheel on studs", "flare in hose", "dowels", "outer register", "bracket 0"]
-    below = text[text.index("Joints that need something") :]
-    assert [below.index(n) for n in names] == sorted(below.index(n) for n in names)
+    below = text[order[1] :]
+    for mate in mate_lines():
+        assert mate.joint.removesuffix(" left").removesuffix(" right").removesuffix(", left").removesuffix(
+            ", right") in below
+    behind = " ".join(page.text for page in printed("mates", paper)[1][1:])
+    names = ["wheel on studs", "flare in hose", "dowels", "outer register"]
+    assert [behind.index(n) for n in names] == sorted(behind.index(n) for n in names)
+    assert behind.index("Cautions") > behind.index("outer register")
+    assert "bracket 0" not in behind
+

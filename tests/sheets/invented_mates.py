@@ -285,7 +285,7 @@ def mate_lines(fitting=34):
             Verdict.DOES_NOT_FIT,
             ("bolt circle: 120.00 mm on 120.65 mm: it starts on the studs and bends them",),
             "redrill the hub",
-            caution="a wheel that hangs on bent studs comes off",
+            cautions=("a wheel that hangs on bent studs comes off",),
         ),
         MateLine(
             "line B3",

@@ -64,7 +64,7 @@ def test_what_settles_most_joints_is_measured_first():
     assert [len(joints) for _, joints in asked] == [2, 1]
     words = words_of(mates_list_leaves(mate_lines(), META))
     assert words.index("Measure this first") < words.index("Joints that need something, worst first")
-    assert words.count("Measure: number 1 above.") == 2
+    assert words.count("Measure: number 1 on the first page.") == 2
 
 
 def test_all_four_marks_stand_at_the_top_with_their_counts():
@@ -79,7 +79,7 @@ def test_more_than_the_top_holds_stays_with_its_joint():
         for k in range(11)
     ]
     words = " ".join(words_of(mates_list_leaves(lines, LETTER)))
-    assert "3 more to measure, with their joints below." in words
+    assert "5 more to measure, with their joints on the next pages." in words
     assert "Measure: Measure number 9." in words
 
 

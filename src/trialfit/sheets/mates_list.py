@@ -1,8 +1,8 @@
-"""Every joint between two parts on one page, worst first: what to measure at the top, then what needs something."""
+"""Every joint between two parts on one page, worst first, what to measure at the top; behind it what each one needs."""
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trialfit import units
 from trialfit.findings import RANK, SURE, Verdict
@@ -25,7 +25,7 @@ from trialfit.sheets.pdf import pdf
 from trialfit.sheets.plate_drawing import both
 
 SHEET = "Mates list"
-MOST_MEASURES = 8
+MOST_MEASURES = 6
 """How many things to measure stand at the top; the rest stand with their joints."""
 _FIT_ROW_MM = 4.8
 
@@ -44,7 +44,7 @@ class MateLine:
     remedy: str = ""
     measure: str = ""
     margin: str = ""
-    caution: str = ""
+    cautions: tuple[str, ...] = ()
 
 
 def mate_line(joint: Joint, answers: Sequence[Answer], place: str = "") -> MateLine:
@@ -72,7 +72,7 @@ def mate_line(joint: Joint, answers: Sequence[Answer], place: str = "") -> MateL
         "; ".join(dict.fromkeys(do)),
         "; ".join(dict.fromkeys(measures)),
         "" if least is None else margin_words(least),
-        "; ".join(dict.fromkeys(a.caution for a in bad if a.caution)),
+        tuple(dict.fromkeys(a.caution for a in bad if a.caution)),
     )
 
 
@@ -109,21 +109,46 @@ def mates_list_sheet(lines: Sequence[MateLine], meta: SheetMeta) -> bytes:
 
 
 def mates_list_leaves(lines: Sequence[MateLine], meta: SheetMeta) -> list[Leaf]:
-    """The leaves of :func:`mates_list_sheet`."""
+    """The leaves of :func:`mates_list_sheet`: the first holds every joint, the others what each needs."""
     flow = Flow(meta, SHEET)
     flow.title("Does it go together", "")
     _counts(flow, lines)
     if not lines:
         flow.paragraph("No joint between two parts stands in the build file yet.")
         return flow.finish()
-    ordered = sorted(lines, key=lambda m: RANK[m.verdict])
+    ordered = sorted(twins_joined(lines), key=lambda m: RANK[m.verdict])
     asked = measures(ordered)
     _measures(flow, asked)
-    _open(
-        flow, [m for m in ordered if m.verdict is not Verdict.FITS], {text: n for n, (text, _) in enumerate(asked, 1)}
-    )
-    _fitting(flow, [m for m in ordered if m.verdict is Verdict.FITS])
+    _every(flow, ordered)
+    open_ = [m for m in ordered if m.verdict is not Verdict.FITS]
+    if open_:
+        flow.next_leaf()
+        cautions = list(dict.fromkeys(c for m in open_ for c in m.cautions))
+        _open(flow, open_, {text: n for n, (text, _) in enumerate(asked, 1)}, cautions)
+        _cautions(flow, cautions)
     return flow.finish()
+
+
+def twins_joined(lines: Sequence[MateLine]) -> list[MateLine]:
+    """The lines with left and right of one joint as one, where the same is said of both.
+
+    >>> pair = [MateLine("", f"rear wheel {side}", "wheel on hub", Verdict.FITS) for side in ("left", "right")]
+    >>> [mate.joint for mate in twins_joined(pair)]
+    ['rear wheel, left and right']
+    """
+    found: list[MateLine] = []
+    waiting: dict[MateLine, int] = {}
+    for mate in lines:
+        stem, _, side = mate.joint.rpartition(" ")
+        bare = replace(mate, joint=stem)
+        if side == "right" and bare in waiting:
+            at = waiting.pop(bare)
+            found[at] = replace(found[at], joint=f"{stem}, left and right")
+            continue
+        if side == "left":
+            waiting[bare] = len(found)
+        found.append(mate)
+    return found
 
 
 def measures(lines: Sequence[MateLine]) -> list[tuple[str, tuple[str, ...]]]:
@@ -166,12 +191,10 @@ def _measures(flow: Flow, asked: Sequence[tuple[str, tuple[str, ...]]]) -> None:
         )
     flow.table((Column("", 0.25), Column("", 0.25), Column("", 3.7), Column("", 1.8)), rows)
     if len(asked) > MOST_MEASURES:
-        flow.paragraph(f"{len(asked) - MOST_MEASURES} more to measure, with their joints below.", SMALL)
+        flow.paragraph(f"{len(asked) - MOST_MEASURES} more to measure, with their joints on the next pages.", SMALL)
 
 
-def _open(flow: Flow, lines: Sequence[MateLine], numbers: dict[str, int]) -> None:
-    if not lines:
-        return
+def _open(flow: Flow, lines: Sequence[MateLine], numbers: dict[str, int], cautions: Sequence[str]) -> None:
     flow.section("Joints that need something, worst first", 20.0)
     rows: list[tuple[Cell, ...]] = []
     for mate in lines:
@@ -182,14 +205,14 @@ def _open(flow: Flow, lines: Sequence[MateLine], numbers: dict[str, int]) -> Non
             number = numbers[mate.measure]
             told.append(
                 Run(
-                    f"Measure: number {number} above."
+                    f"Measure: number {number} on the first page."
                     if number <= MOST_MEASURES
                     else f"Measure: {both(_sentence(mate.measure))}",
                     SMALL_BOLD,
                 )
             )
-        if mate.caution:
-            told.append(Run(f"Caution: {both(_sentence(mate.caution))}", SMALL))
+        if mate.cautions:
+            told.append(Run(f"Caution {', '.join(_letter(cautions.index(c)) for c in mate.cautions)} below.", SMALL))
         rows.append(
             (
                 tuple(verdict_words(mate.verdict, (0.0, 0.0), SMALL_BOLD)),
@@ -200,15 +223,25 @@ def _open(flow: Flow, lines: Sequence[MateLine], numbers: dict[str, int]) -> Non
     flow.table((Column("", 1.1), Column("", 1.6), Column("", 3.3)), rows)
 
 
-def _fitting(flow: Flow, lines: Sequence[MateLine]) -> None:
-    """What fits, a line each: in two columns with the least margin, in three without where no more room is left."""
-    if not lines:
+def _letter(number: int) -> str:
+    return chr(ord("A") + number) if number < 26 else f"A{number - 25}"
+
+
+def _cautions(flow: Flow, cautions: Sequence[str]) -> None:
+    if not cautions:
         return
+    flow.section("Cautions", 14.0)
+    flow.table((Column("", 0.3), Column("", 5.7)),
+               [(Run(_letter(n), SMALL_BOLD), Run(both(_sentence(c)), SMALL)) for n, c in enumerate(cautions)])
+
+
+def _every(flow: Flow, lines: Sequence[MateLine]) -> None:
+    """Every joint, a line each, worst first down the columns: two with the least margin, three where room is short."""
     rows = -(-len(lines) // 2)
     roomy = flow.y - 14.0 - _FIT_ROW_MM * rows >= flow.bottom
     columns = 2 if roomy else 3
     rows = -(-len(lines) // columns)
-    flow.section("Joints that fit" if roomy else "Joints that fit, their margins with the findings", 14.0)
+    flow.section("Every joint, worst first", 14.0)
     wide = flow.wide / columns
     for row in range(rows):
         flow.need(_FIT_ROW_MM)
@@ -216,12 +249,14 @@ def _fitting(flow: Flow, lines: Sequence[MateLine]) -> None:
         flow.skip(_FIT_ROW_MM)
         for column, mate in enumerate(lines[row::rows]):
             x, y = flow.left + wide * column, flow.y + 1.3
-            flow.leaf.extend(verdict_mark(Verdict.FITS, (x + 1.7, flow.y + 2.3), 2.6))
-            room = (0.45 if roomy else 1.0) * wide - 8.0
-            flow.leaf.add(Words((x + 5.0, y), fitted(mate.joint, SMALL_BOLD, room), SMALL_BOLD))
-            if roomy:
-                words = fitted(mate.margin, SMALL, 0.55 * wide - 6.0)
-                flow.leaf.add(Words((x + wide - 4.0 * (column < 1), y), words, SMALL, "right"))
+            flow.leaf.extend(verdict_mark(mate.verdict, (x + 1.7, flow.y + 2.3), 2.6))
+            margin = mate.margin.removesuffix(" to spare") if roomy and mate.verdict is Verdict.FITS else ""
+            room = (0.48 if margin else 1.0) * wide - 8.0
+            style = SMALL if mate.verdict is Verdict.FITS else SMALL_BOLD
+            flow.leaf.add(Words((x + 5.0, y), fitted(mate.joint, style, room), style))
+            if margin:
+                words = fitted(margin, SMALL, 0.52 * wide - 4.0)
+                flow.leaf.add(Words((x + wide - 4.0 * (column < columns - 1), y), words, SMALL, "right"))
     flow.leaf.add(line((flow.left, flow.y), (flow.right, flow.y)))
 
 
