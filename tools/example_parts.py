@@ -281,11 +281,13 @@ mates:
   - {wheel on hub: [wheel, front hub], name: front wheel, between: {disc hat: 7.0 mm by calliper},
      nut thread: M12x1.5, nut seat: taper, nut seat angle: 60 deg nominal, nut material: steel, nut end: open,
      nut thread length: 16 mm by calliper, nut lead: 2 mm by calliper, socket: 27 mm by calliper,
-     wheel load: 420 kg +- 5 kg, sides: left right}
+     wheel load: 420 kg +- 5 kg, bolts: 5, torque: 110 N*m,
+     torque from: the car's sheet (invented), sides: left right}
   - {wheel on hub: [wheel, rear hub], name: rear wheel, between: {disc hat: 6.6 mm by calliper},
      nut thread: 1/2-20, nut seat: taper, nut seat angle: 60 deg nominal, nut material: steel, nut end: open,
      nut thread length: 16 mm by calliper, nut lead: 2 mm by calliper, socket: 27 mm by calliper,
-     wheel load: 400 kg +- 5 kg, sides: left right}
+     wheel load: 400 kg +- 5 kg, bolts: 5, torque: 120 N*m,
+     torque from: the axle's sheet (invented), sides: left right}
   - {wheel on hub: [spare wheel, front hub], name: spare wheel in front, between: {disc hat: 7.0 mm by calliper},
      nut thread: M12x1.5, nut seat: taper, nut seat angle: 60 deg nominal, nut material: steel,
      nut end: open, nut thread length: 16 mm by calliper, socket: 27 mm by calliper, wheel load: 420 kg +- 5 kg}
@@ -300,7 +302,9 @@ mates:
   - {brake bracket on housing end: [rear bracket, housing end], name: rear brake bracket,
      rotor offset: 40.4 mm by calliper, carries: caliper, sides: left right}
   - {bolt through hole: [bracket bolt, housing flange], name: rear bracket bolts,
-     between: {bracket: 12.1 mm by calliper}, nut thread: M10x1.25, nut height: 8 mm by calliper, sides: left right}
+     between: {bracket: 12.1 mm by calliper}, nut thread: M10x1.25, nut height: 8 mm by calliper, bolts: 4,
+     bolt grade: "10.9", nut grade: "10",
+     locked by: all-metal lock nut, sides: left right}
   - {bolt through hole: [ear bolt, rear caliper.ear], name: rear caliper bolts, between: {bracket: 12.1 mm by calliper},
      sides: left right}
 
@@ -317,7 +321,7 @@ mates:
   - {joint in yoke: [rear joint.front caps, shaft.rear ears], name: rear joint in shaft}
   - {joint in yoke: [rear joint.rear caps, flange yoke.ears], name: rear joint in flange yoke}
   - {flange on flange: [flange yoke.face, pinion flange], name: flange yoke on pinion, bolt: M10x1.25,
-     bolt length: 32 mm by calliper}
+     bolt length: 32 mm by calliper, bolts: 4, bolt grade: "10.9", nut grade: "10", locked by: all-metal lock nut}
   - {spline in spline: [axle shaft, side gear], name: axle shaft in carrier, slides: "no",
      engaged: 34 mm by rule, sides: left right}
 
@@ -572,7 +576,8 @@ FLATBED_PARTS = HEAD + """parts:
 mates:
   - {wheel on hub: [wheel, front hub], name: front wheel, between: {disc hat: 0.310 in by calliper},
      nut thread: 9/16-18, nut seat: taper, nut seat angle: 90 deg nominal, nut material: steel, nut end: open,
-     nut thread length: 0.75 in by calliper, wheel load: 1350 lb +- 20 lb, sides: left right}
+     nut thread length: 0.75 in by calliper, wheel load: 1350 lb +- 20 lb, bolts: 8, torque: 140 lbf*ft,
+     torque from: the truck's sheet (invented), sides: left right}
   - {wheel on hub: [wheel, rear hub], name: rear wheel, between: {drum web: 0.30 in by calliper},
      nut thread: 9/16-18, nut seat: taper, nut seat angle: 90 deg nominal, nut material: steel, nut end: open,
      nut thread length: 0.75 in by calliper, wheel load: 2050 lb +- 20 lb, sides: left right}
@@ -606,7 +611,7 @@ mates:
   - {bolt through hole: [bell bolt, gearbox.bolt boss], name: bell bolts, between: {shield: 0.06 in by calliper}}
 
   - {flange on flange: [gearbox.flange, shaft flange.face], name: shaft flange on gearbox, bolt: 3/8-24,
-     bolt length: 1 1/2 in by calliper}
+     bolt length: 1 1/2 in by calliper, bolts: 4, bolt grade: "8", threads are: oiled}
   - {joint in yoke: [front joint.front caps, shaft flange.ears], name: front joint in flange}
   - {joint in yoke: [front joint.rear caps, shaft.front ears], name: front joint in shaft}
   - {spline in spline: [shaft.stub, shaft.sleeve], name: slip in the shaft, slides: "yes", engaged: 4 in +- 1/16 in}
@@ -674,7 +679,7 @@ mates:
      nut seat: taper, nut seat angle: 60 deg nominal, nut material: steel, nut end: open,
      nut thread length: 18 mm by calliper, wheel load: 730 kg +- 10 kg, sides: left right}
   - {axle tube on spring: [pad, spring], name: axle on spring, u-bolts go: round the tube, u-bolt thread: M14x1.5,
-     u-bolt grade: "8", inside width: 90.6 mm by calliper, leg length: 175 mm by rule, thread length: 60 mm by rule,
+     inside width: 90.6 mm by calliper, leg length: 175 mm by rule, thread length: 60 mm by rule,
      nut height: 14 mm by calliper, washer: 2.5 mm by calliper, u-bolts used: used, plate along: 104.6 mm by calliper,
      plate across: 84.4 mm by calliper, plate hole: 16 mm by calliper, plate thickness: 10 mm by calliper,
      plate length: 150 mm by rule, plate width: 130 mm by rule, pad angle wanted: 1.1 deg +- 0.1 deg, sides: left right}
