@@ -121,10 +121,12 @@ def proof_table(records: Records, names: list[str], seconds: float) -> str:
               for some in (coarse, fine)),
             f"{sum(r['unproved'] for r in runs)}", f"{sum(bool(r['broken']) for r in runs)}", f"{max(apart):.1e}",
             number(max((r.get("memory_mb", math.inf) for r in of(records, "memory", case)), default=math.nan), ".0f"),
+            number(max((r.get("first_round_s", math.inf) for r in of(records, "memory", case)), default=math.nan),
+                   ".2f"),
         ])
     return table(["case", "proved", "lowest bound mm", "widest mm", "proof ms at 0.1 mm, median / worst",
                   "at 0.01 mm", "kinds left unproved", "routes that the judge faults", "cost off the judge's",
-                  "memory MB"], rows)
+                  "memory MB", "cold start: loading and first round s"], rows)
 
 
 def contest_table(records: Records, names: list[str], seconds: float) -> str:

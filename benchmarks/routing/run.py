@@ -69,9 +69,9 @@ from scenarios import cases
 from trialfit.routing import find
 problem = cases()[{case!r}]()
 began = time.process_time()
-find(problem, seed=1, rounds=1, with_bound=False)
+find(problem, seed=1, rounds=1, with_bound=False, with_reasons=False)
 loaded = time.process_time() - began
-find(problem, seed=1, seconds={seconds}, clock=time.process_time, with_bound=False)
+find(problem, seed=1, seconds={seconds}, clock=time.process_time, with_bound=False, with_reasons=False)
 print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0, loaded)
 """
 

@@ -15,7 +15,7 @@ from trialfit.geometry import waiting as queue
 from trialfit.geometry.stamp import text_stamp
 from trialfit.routing import field, pipe, point, refine, roadmap
 
-EXPLORE, IMPROVE, STRAIGHT, TIGHTEN, LOOK, CHAIN = range(6)
+EXPLORE, IMPROVE, STRAIGHT, TIGHTEN, LOOK, CHAIN, STRIKE = range(7)
 
 _STAMP = text_stamp(solids, distance, queue, point, field, pipe, refine, roadmap)
 
@@ -38,6 +38,8 @@ def _kept(stamp: int) -> tuple[Any, ...]:
             return roadmap.explore(par, F0, F1, seed, count, tries, pad, give_up)
         if what == IMPROVE:
             return refine.improve(seeds, par, F0, F1, seed, tries, pad, give_up)
+        if what == STRIKE:
+            return roadmap.strike(par, F0, F1, seed, count, tries, pad, give_up)
         if what == STRAIGHT:
             return roadmap.straight_out(par, F0, F1, pad)
         if what == TIGHTEN:

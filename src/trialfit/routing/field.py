@@ -27,7 +27,9 @@ Ints = NDArray[np.int64]
 
 BLOCK_MM = 40.0
 COARSE = 8
-"""Blocks are found in three steps: of 8, 2 and 1 blocks a side."""
+"""Blocks are found in four steps: of 8, 4, 2 and 1 blocks a side."""
+ENGINE_BLOCK = 1.5
+"""Blocks of the engine's field are wider by this: only the first of the pipe asks it, and values are the same."""
 OUTSIDE_MM = -50.0
 """Value beyond the bounds: blocked, by more than rounding."""
 SPARE_MM = 6.0
@@ -75,7 +77,7 @@ def prepare(problem: Problem, block_mm: float = BLOCK_MM) -> Fields:
     reach = widest + max(problem.gap_wanted_mm, problem.pad_mm) + problem.margin_mm + SPARE_MM
     frame = _packed(problem, None, reach, block_mm)
     carried = problem.engine is not None and any(p.frees for p in problem.parts)
-    engine = _packed(problem, problem.engine, reach, block_mm) if carried else frame
+    engine = _packed(problem, problem.engine, reach, ENGINE_BLOCK * block_mm) if carried else frame
     return Fields(frame, engine, tuple(o.name for o in problem.obstacles), int(frame[1][ROWS]))
 
 
@@ -422,13 +424,13 @@ def slope(F, x, y, z, g):  # type: ignore[no-untyped-def]
 
 
 @njit(nogil=True)
-def _finer(F, side, n, parent_n, ratio, p_off, p_list, p_mid, first_step):  # type: ignore[no-untyped-def]
+def _finer(F, side, n, parent_n, ratio, p_off, p_list, p_value, p_mid, first_step):  # type: ignore[no-untyped-def]
     """Lists of blocks of ``side`` from those of the blocks round them.
 
     A row is kept when it can be the least somewhere in the block and is within reach there:
     its value at the middle is at most min(least there + 2 rho, reach + rho), rho half the diagonal, for values change
     by no more than the way gone. A row dropped for being beyond reach only matters to the middle's value, which is
-    kept apart.
+    kept apart. ``p_value``: the rows' values at the parents' middles, which tell of many that they need no asking.
     """
     A, P = F
     reach = A[N_REACH]
@@ -439,6 +441,7 @@ def _finer(F, side, n, parent_n, ratio, p_off, p_list, p_mid, first_step):  # ty
     mid = np.empty(total)
     cap = max(1024, p_list.shape[0] * 4)
     out = np.empty(cap, np.int64)
+    told = np.empty(cap)
     used = 0
     most = 1
     for b in range(p_off.shape[0] - 1):
@@ -462,8 +465,20 @@ def _finer(F, side, n, parent_n, ratio, p_off, p_list, p_mid, first_step):  # ty
                 at_least = p_mid[parent] - away
                 dropped = FAR_MM if first_step else reach + 0.5 * ps * math.sqrt(3.0) - away
                 least = FAR_MM
-                for a in range(first, end):
+                # the one that was nearest at the parent's middle first: it spares the rest most
+                start = first
+                for a in range(first + 1, end):
+                    if p_value[a] < p_value[start]:
+                        start = a
+                for step in range(first - 1 if end > first else end, end):
+                    a = start if step < first else step
+                    if step == start:
+                        continue
                     above = min(least + 2.0 * rho, reach + rho)  # sheets and scans stop counting past that
+                    known = p_value[a] - away
+                    if known > above and known >= least:
+                        f[a - first] = known
+                        continue
                     q = p_list[a]
                     if q < scans:
                         v = solid_gap(A, P, q, x, y, z, above)
@@ -478,13 +493,17 @@ def _finer(F, side, n, parent_n, ratio, p_off, p_list, p_mid, first_step):  # ty
                     more = np.empty(cap, np.int64)
                     more[:used] = out[:used]
                     out = more
+                    also = np.empty(cap)
+                    also[:used] = told[:used]
+                    told = also
                 for a in range(first, end):
                     if f[a - first] <= keep:
                         out[used] = p_list[a]
+                        told[used] = f[a - first]
                         used += 1
                 off[b + 1] = used
                 mid[b] = max(min(least, dropped), at_least)
-    return off, out[:used].copy(), mid
+    return off, out[:used].copy(), told[:used].copy(), mid
 
 
 @njit(nogil=True)
@@ -496,15 +515,17 @@ def lists(F):  # type: ignore[no-untyped-def]
     rows = P[ROWS]
     off = np.array([0, rows], np.int64)
     every = np.arange(rows)
+    told = np.full(rows, -FAR_MM)
     mid = np.array([-FAR_MM])
     parent_n = np.ones(3, np.int64)
     whole = n.max()
     one = np.empty(3, np.int64)
-    for level in range(3):
-        step = COARSE if level == 0 else (2 if level == 1 else 1)
+    step = COARSE
+    while step > 0:
         for c in range(3):
             one[c] = n[c] // step
-        up = whole if level == 0 else (COARSE // 2 if level == 1 else 2)
-        off, every, mid = _finer(F, side * step, one, parent_n, up, off, every, mid, level == 0)
+        up = whole if step == COARSE else 2
+        off, every, told, mid = _finer(F, side * step, one, parent_n, up, off, every, told, mid, step == COARSE)
         parent_n = one.copy()
+        step //= 2
     return off, every, mid

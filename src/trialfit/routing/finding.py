@@ -19,7 +19,7 @@ from trialfit.routing.bound import lower_bound
 from trialfit.routing.certificate import certify
 from trialfit.routing.field import Fields, prepare
 from trialfit.routing.packing import packed, scale_of, way_of
-from trialfit.routing.pipe import WIDTH
+from trialfit.routing.pipe import AT_KIND, MOST_BENDS, WIDTH
 from trialfit.routing.problem import Certificate, Problem, ProblemError, Way
 from trialfit.routing.sides import Landmarks, Sides, along, landmarks, named, sides
 
@@ -33,14 +33,27 @@ Clock = Callable[[], float]
 
 PIECES = 4
 """Pieces of work in a round."""
-PLACES = (70, 90, 120, 160, 200, 240)
-"""Places drawn by the first roadmaps; later ones draw a number between."""
+PLACES = (70, 100, 100, 140, 140, 200, 200, 240)
+"""Places drawn by the first roadmaps; later ones draw any of the greater numbers."""
+FEW_BENDS = 2
+STRUCK, DRAWN = (0.16, 0.06), (0.08, 0.2)
+"""Shares of the work that go into chains of few bends and into roadmaps, where the best has few bends and else."""
+KEPT_EARLY, KEPT = 1.3, 1.2
+"""A roadmap's chain dearer than the best by more than this is left, in the first rounds and later."""
+WORTH_WORK, OTHERS = 1.1, 0.15
+"""A pipe whose best is dearer than the best of all by more than this is left; share of work on all but the leader."""
+HANDED_ON = frozenset((1, 3, 6, 12, 24, 48, 96))
+"""Rounds in which the best pipe's routes are tried in the others."""
+FREE = 1e17
+"""The compiler's numbers know no infinity of their own kind; this stands for it."""
 KINDS_KEPT = 14
 OF_A_KIND = 4
 CLOSER_MM = 12.0
 """Two candidates of one kind with every corner this near to each other are the same [mm]."""
 ALIKE_MM = 90.0
 """A route that strays less than this from a better one is no alternative, whatever sides it passes on [mm]."""
+STILL_ALIKE = 0.7
+"""A route not drawn tight yet is held against those told already by this share of that distance."""
 FINISH_SHARE = 0.06
 """Share of the time kept for the last touches and the proofs."""
 MENDS = 4
@@ -120,6 +133,13 @@ class _Pool:
         rows = [r for kind in self.kinds.values() for r in kind.rows]
         rows.sort(key=lambda r: float(r[1]))
         return np.array(rows[:count]).reshape(-1, WIDTH)
+
+    def fitted(self, rows: Floats) -> Floats:
+        """Routes of another pipe as rough chains for this one."""
+        mine = rows.copy()
+        span = slice(AT_KIND, AT_KIND + MOST_BENDS)
+        mine[:, span] = np.minimum(mine[:, span], max(len(self.problem.sizes[self.number].bends) - 1, 0))
+        return mine
 
     def best_of_kinds(self) -> list[tuple[Sides, Floats]]:
         """Best row of every kind, cheapest first."""
@@ -252,19 +272,36 @@ class _Search:
         if number == 0:
             pieces += [_Piece(k, entries.STRAIGHT, _NONE, 0, 0, 0, math.inf) for k in range(len(self.pools))]
         order = sorted(range(len(self.pools)), key=lambda k: (self.pools[k].best * self.pools[k].scale, k))
-        leader = self.pools[order[0]].best * self.pools[order[0]].scale
-        live = [k for k in order if self.pools[k].best * self.pools[k].scale < 1.5 * leader or math.isinf(leader)]
+        leader = self.pools[order[0]]
+        known = not math.isinf(leader.best)
+        live = [k for k in order
+                if not known or self.pools[k].best * self.pools[k].scale < WORTH_WORK * leader.best * leader.scale]
+        if known and number in HANDED_ON:
+            rows = leader.elite(3)
+            for k in order[1:]:
+                pieces.append(_Piece(k, entries.CHAIN, self.pools[k].fitted(rows), 0, 0, 0, FREE))
         for slot in range(PIECES):
             own = int(rng.integers(1 << 31))
-            at = live[(number * PIECES + slot) % len(live)] if number < 2 or rng.random() < 0.3 else live[0]
+            turn = number * PIECES + slot
+            if number < 2 and not known:
+                at = live[turn // 2 % len(live)]
+            else:
+                at = live[int(rng.integers(1, len(live)))] if len(live) > 1 and rng.random() < OTHERS else live[0]
             pool = self.pools[at]
-            # The compiler's numbers know no infinity of their own kind; this stands for it.
-            free = 1e17
-            if math.isinf(pool.best) or number < 2 or rng.random() < (0.25 if number < 6 else 0.08):
-                places = PLACES[min(number * PIECES + slot, len(PLACES) - 1)] if number < 2 else int(
-                    rng.choice([200, 260, 320]))
-                pieces.append(_Piece(at, entries.EXPLORE, _NONE, own, places, 3 if math.isinf(pool.best) else 8,
-                                     free if math.isinf(pool.best) else 1.3 * pool.best))
+            unknown = math.isinf(pool.best)
+            roll = rng.random()
+            if number < 2 or unknown:
+                roll = 0.0 if slot % 2 else 1.0
+            bends = 0 if unknown else int(pool.elite(1)[0][0])
+            few = 0 if bends <= FEW_BENDS else 1
+            if roll < STRUCK[few]:
+                most = 3 if unknown else max(1, min(4, bends))
+                pieces.append(_Piece(at, entries.STRIKE, _NONE, own, most, 5, FREE if unknown else 1.1 * pool.best))
+                continue
+            if number < 2 or unknown or roll > 1.0 - DRAWN[few]:
+                places = PLACES[turn] if turn < len(PLACES) else int(rng.choice(PLACES[3:]))
+                pieces.append(_Piece(at, entries.EXPLORE, _NONE, own, places, 3 if unknown else 5,
+                                     FREE if unknown else (KEPT_EARLY if number < 2 else KEPT) * pool.best))
                 continue
             kinds = pool.best_of_kinds()
             if rng.random() < 0.65 or len(kinds) == 1:
@@ -293,9 +330,9 @@ class _Search:
             if len(rows):
                 self.note(piece, rows)
                 pool.take(rows)
-        if number % 8 == 7:
+        if number % 4 == 3:
             for pool_number, pool in enumerate(self.pools):
-                tops = [row for _s, row in pool.best_of_kinds()[:3]]
+                tops = [row for _s, row in pool.best_of_kinds()[:2]]
                 if tops:
                     pool.take(self.do(_Piece(pool_number, entries.TIGHTEN, np.array(tops), 0, 0, 0, 1e17)))
                     self.note(_Piece(pool_number, 0, _NONE, 0, 0, 0, 0.0), pool.elite(1))
@@ -332,11 +369,14 @@ class _Search:
         unproved = 0
         todo = sorted(((float(row[1]) * pool.scale, number, key, row) for number, pool in enumerate(self.pools)
                        for key, row in pool.best_of_kinds()), key=lambda t: (t[0], t[1], t[2]))
-        for cost, number, _key, row in todo:
+        for cost, number, key, row in todo:
             if len(routes) >= count:
                 break
             if routes and cost > 2.0 * routes[0][0]:
                 break
+            if self.told_already(number, key, along(self.problem, way_of(self.problem, number, row)), routes, lines,
+                                 STILL_ALIKE * ALIKE_MM):
+                continue
             proved = self.proved(number, row)
             if proved is None:
                 unproved += 1
@@ -345,14 +385,19 @@ class _Search:
             # drawing it tight may have moved it to another side
             line = along(self.problem, way)
             key = sides(self.pools[number].marks, line)
-            if any(key == other[1] or _strays(line, lines[k]) < ALIKE_MM for k, other in enumerate(routes)
-                   if other[2].size == number):
+            if self.told_already(number, key, line, routes, lines, ALIKE_MM):
                 continue
             routes.append((way.cost, key, way, certificate))
             lines.append(line)
         routes.sort(key=lambda t: t[0])
         names = named(self.pools[0].marks, [key for _c, key, _w, _k in routes])
         return [FoundRoute(way, name, key, proof) for (_c, key, way, proof), name in zip(routes, names)], unproved
+
+    def told_already(self, number: int, key: Sides, line: Floats, routes: list[tuple[float, Sides, Way, Certificate]],
+                     lines: list[Floats], alike_mm: float) -> bool:
+        """Whether a route of the same pipe that passes on the same sides, or hardly strays from it, is among them."""
+        return any(key == other[1] or _strays(line, lines[k]) < alike_mm for k, other in enumerate(routes)
+                   if other[2].size == number)
 
     def proved(self, number: int, row: Floats) -> tuple[Way, Certificate] | None:
         """A route with its proof; one that the proof finds too near somewhere is asked for more and tried again."""

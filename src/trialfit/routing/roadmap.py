@@ -36,43 +36,32 @@ from trialfit.routing.pipe import (
     SKIN,
     WIDTH,
     _wide,
+    penalty,
     workspace,
 )
-from trialfit.routing.refine import INFEASIBLE, pack, settle, try_out
+from trialfit.routing.refine import EASED_MM, INFEASIBLE, LOOSE_MM, REDRAWN, lay, pack, settle, straight_clear, try_out
 
 FREE, RAY, END, OUTLET = 0, 1, 2, 3
-EASED_MM = 8.0
-"""How much too near a straight may be to be tried."""
 EASED_ROOM_MM = 15.0
+STRIDE_MM = 12.0
+"""Least step along a straight between two places: what lies between is for the descent."""
+LOOKED_AT = (0.5, 0.25, 0.75, 0.37, 0.63)
+"""Shares of a straight looked at before the whole of it."""
 LONGEST_MM, SHORTEST_MM = 4000.0, 40.0
 END_PLACES = 7
 MOST_LIES, FEWEST_LIES = 24, 8
 """Lies of parts in their zones that a roadmap draws, all of them together, and of each at least."""
 RAY_PLACES = 20
-ALSO_KEPT = 1.3
+ALSO_KEPT = 1.25
 """A chain that settles dearer than the best of its roadmap by more than this is left on the way."""
+SHRINKS = 1.2
+"""A chain of places may be dearer by this than what is worth keeping: settling makes it shorter."""
 MOST_GOALS = 24
 WORTH_A_LOOK = 1.25
 """A chain dearer than the cheapest by more than this is left."""
 APART_MM = 70.0
-
-
-@njit(nogil=True)
-def straight_clear(F, a, b, skin, least):  # type: ignore[no-untyped-def]
-    """Whether the centre line from a to b keeps ``skin`` everywhere, stepping by what is free, at least ``least``."""
-    dx, dy, dz = b[0] - a[0], b[1] - a[1], b[2] - a[2]
-    run = math.sqrt(dx * dx + dy * dy + dz * dz)
-    if run < 1e-9:
-        return value(F, a[0], a[1], a[2]) >= skin
-    dx, dy, dz = dx / run, dy / run, dz / run
-    s = 0.0
-    while True:
-        f = value(F, a[0] + s * dx, a[1] + s * dy, a[2] + s * dz) - skin
-        if f < 0.0:
-            return False
-        if s >= run:
-            return True
-        s = min(run, s + max(f, least))
+STRIKES = 80
+"""Chains of few bends drawn for each one that is settled."""
 
 
 @njit(nogil=True)
@@ -250,9 +239,15 @@ def joined(F, X, what, pairs, skin):  # type: ignore[no-untyped-def]
             apart = math.sqrt(dx * dx + dy * dy + dz * dz)
             if apart > LONGEST_MM or apart < SHORTEST_MM:
                 continue
-            if value(F, 0.5 * (X[i, 0] + X[j, 0]), 0.5 * (X[i, 1] + X[j, 1]), 0.5 * (X[i, 2] + X[j, 2])) < limit:
+            blocked = False
+            for t in LOOKED_AT:
+                if value(F, X[i, 0] + t * (X[j, 0] - X[i, 0]), X[i, 1] + t * (X[j, 1] - X[i, 1]),
+                         X[i, 2] + t * (X[j, 2] - X[i, 2])) < limit:
+                    blocked = True
+                    break
+            if blocked:
                 continue
-            if straight_clear(F, X[i], X[j], limit, 5.0):
+            if straight_clear(F, X[i], X[j], limit, STRIDE_MM):
                 A[i, j] = A[j, i] = True
     for k in range(pairs.shape[0]):
         A[pairs[k, 0], pairs[k, 1]] = True
@@ -267,35 +262,43 @@ def joined(F, X, what, pairs, skin):  # type: ignore[no-untyped-def]
                 if what[i] != OUTLET and i != j and what[i] != END and not A[i, j]:
                     dx, dy, dz = X[j, 0] - X[i, 0], X[j, 1] - X[i, 1], X[j, 2] - X[i, 2]
                     apart = math.sqrt(dx * dx + dy * dy + dz * dz)
-                    if SHORTEST_MM <= apart <= LONGEST_MM and straight_clear(F, X[i], X[j], limit, 5.0):
+                    if SHORTEST_MM <= apart <= LONGEST_MM and straight_clear(F, X[i], X[j], limit, STRIDE_MM):
                         A[i, j] = True
     return A
+
+
+@njit(nogil=True)
+def _stretch(par, X, U, e, src, run, j):  # type: ignore[no-untyped-def]
+    """Where the middle of part j can be along straight e within its zone: from, to [mm]; to < from where it cannot."""
+    parts = par[6]
+    spare = run - parts[j, Q_LENGTH] - 2.0 * parts[j, Q_ROOM]
+    if spare < -EASED_ROOM_MM:
+        return 0.0, -1.0
+    first = 0.5 * parts[j, Q_LENGTH] + parts[j, Q_ROOM]
+    last = first + max(spare, 0.0)
+    for c in range(3):
+        a = parts[j, Q_LOW + c] - EASED_MM - X[src, c]
+        b = parts[j, Q_HIGH + c] + EASED_MM - X[src, c]
+        if abs(U[e, c]) < 1e-9:
+            if a > 0.0 or b < 0.0:
+                return 0.0, -1.0
+            continue
+        t0, t1 = a / U[e, c], b / U[e, c]
+        if t0 > t1:
+            t0, t1 = t1, t0
+        first, last = max(first, t0), min(last, t1)
+    return first, last
 
 
 @njit(nogil=True)
 def _part_on(F, par, X, U, e, src, run, j, wide):  # type: ignore[no-untyped-def]
     """Clock angle number at which part j can lie on straight e within its zone, -1 if it cannot; and where, 0 to 1."""
     parts, clocks = par[6], par[7]
-    spare = run - parts[j, Q_LENGTH] - 2.0 * parts[j, Q_ROOM]
-    if spare < -EASED_ROOM_MM:
+    first, last = _stretch(par, X, U, e, src, run, j)
+    if last < first:
         return -1, 0.5
-    spare = max(spare, 0.0)
     low = 0.5 * parts[j, Q_LENGTH] + parts[j, Q_ROOM]
-    first, last = low, low + spare
-    # the stretch of it whose middle is in the zone
-    for c in range(3):
-        a = parts[j, Q_LOW + c] - EASED_MM - X[src, c]
-        b = parts[j, Q_HIGH + c] + EASED_MM - X[src, c]
-        if abs(U[e, c]) < 1e-9:
-            if a > 0.0 or b < 0.0:
-                return -1, 0.5
-            continue
-        t0, t1 = a / U[e, c], b / U[e, c]
-        if t0 > t1:
-            t0, t1 = t1, t0
-        first, last = max(first, t0), min(last, t1)
-    if first > last:
-        return -1, 0.5
+    spare = max(run - 2.0 * low, 0.0)
     tries = 3 if last - first > 60.0 else 1
     for q in range(tries):
         s = first + (0.5 if tries == 1 else q / (tries - 1.0)) * (last - first)
@@ -326,9 +329,19 @@ def _floor(par):  # type: ignore[no-untyped-def]
 
 
 @njit(nogil=True)
-def search(F, par, X, what, A, most):  # type: ignore[no-untyped-def]
+def _useful(G, H, closed, f, mode, modes, g, owed, v, limit):  # type: ignore[no-untyped-def]
+    """Whether coming to straight f at cost g betters anything that may still be worth it."""
+    for to in range(mode, modes):
+        t = f * modes + to
+        if not closed[t] and g < G[t] - 1e-9 and g + H[v, to] + owed <= limit:
+            return True
+    return False
+
+
+@njit(nogil=True)
+def search(F, par, X, what, A, most, worth):  # type: ignore[no-untyped-def]
     """Cheapest chains over directed straights; returns goals, parents, source and end of each straight, kinds, parts'
-    clock numbers and places."""
+    clock numbers and places. Nothing dearer than ``worth`` is followed up."""
     d1, S, B, parts = par[3], par[4], par[5], par[6]
     skin = S[SKIN]
     m = X.shape[0]
@@ -378,9 +391,10 @@ def search(F, par, X, what, A, most):  # type: ignore[no-untyped-def]
             continue
         else:
             for e in range(E):
-                k, at = _part_on(F, par, X, U, e, src[e], run[e], mode, wide)
-                fits[e, mode], share[e, mode] = k, at
-                if k < 0:
+                # by length and zone alone: whether it is clear there is asked of the few that the search comes to
+                low, high = _stretch(par, X, U, e, src[e], run[e], mode)
+                if high < low:
+                    fits[e, mode] = -1
                     continue
                 go = H[dst[e], mode + 1]
                 j = mode + 1
@@ -425,7 +439,7 @@ def search(F, par, X, what, A, most):  # type: ignore[no-untyped-def]
     goals = np.empty(MOST_GOALS, np.int64)
     reached = 0
     looked = 0
-    limit = 1e18
+    limit = worth
     final = math.cos(min(math.pi, S[CONE] + 0.03))
     while n > 0 and reached < MOST_GOALS and looked < most:
         key, s, n = take(keys, items, n)
@@ -452,13 +466,16 @@ def search(F, par, X, what, A, most):  # type: ignore[no-untyped-def]
         if what[v] == END:
             if mode == np_ and U[e, 0] * d1[0] + U[e, 1] * d1[1] + U[e, 2] * d1[2] >= final:
                 if reached == 0:
-                    limit = WORTH_A_LOOK * key
+                    limit = min(limit, WORTH_A_LOOK * key)
                 goals[reached] = s
                 reached += 1
             continue
         for f in range(first[v], first[v + 1]):
             cth = U[e, 0] * U[f, 0] + U[e, 1] * U[f, 1] + U[e, 2] * U[f, 2]
             if cth < -0.95:
+                continue
+            # is it any use, were the bend the cheapest there is?
+            if not _useful(G, H, closed, f, mode, modes, G[s] + S[PER_MM] * run[f] + each, owed[f], dst[f], limit):
                 continue
             half = math.sqrt(max(0.0, (1.0 - cth) / (1.0 + cth)))
             turn = -1.0
@@ -477,6 +494,9 @@ def search(F, par, X, what, A, most):  # type: ignore[no-untyped-def]
                     best, which = price, b
             if which < 0:
                 continue
+            g = G[s] + S[PER_MM] * run[f] + best
+            if not _useful(G, H, closed, f, mode, modes, g, owed[f], dst[f], limit):
+                continue
             if turn > 0.3:
                 d = B[which, B_RADIUS] * (1.0 / math.cos(0.5 * turn) - 1.0)
                 bx, by, bz = U[f, 0] - U[e, 0], U[f, 1] - U[e, 1], U[f, 2] - U[e, 2]
@@ -484,12 +504,11 @@ def search(F, par, X, what, A, most):  # type: ignore[no-untyped-def]
                 d /= size
                 if value(F, X[v, 0] + d * bx, X[v, 1] + d * by, X[v, 2] + d * bz) < skin - EASED_MM:
                     continue
-            g = G[s] + S[PER_MM] * run[f] + best
             to = mode
             while True:
                 h = H[dst[f], to]
                 t = f * modes + to
-                if h < 1e17 and not closed[t] and g < G[t] - 1e-9:
+                if not closed[t] and g < G[t] - 1e-9 and g + h + owed[f] <= limit:
                     G[t] = g
                     TU[t] = B[which, B_RADIUS] * half
                     PA[t] = s
@@ -518,7 +537,7 @@ def explore(par, F0, F1, seed, count, tries, pad, give_up):  # type: ignore[no-u
     kept = 0
     X, what, pairs = places(F0, par, count)
     A = joined(F0, X, what, pairs, S[SKIN])
-    goals, PA, KD, src, dst, fits, share, _looked = search(F0, par, X, what, A, 120000)
+    goals, PA, KD, src, dst, fits, share, _looked = search(F0, par, X, what, A, 120000, min(SHRINKS * give_up, 1e16))
     shapes = np.empty((tries, 40, 3))
     taken = 0
     best = give_up
@@ -592,7 +611,91 @@ def explore(par, F0, F1, seed, count, tries, pad, give_up):  # type: ignore[no-u
                 if j > mode:
                     x[1 + 3 * n + j] = max(x[1 + 3 * n + j], x[1 + 3 * n + j - 1])
             mode = to
-        kept, made = try_out(x, n, kind, leg, clock, par, F0, F1, pad, 45, min(give_up, ALSO_KEPT * best), found, kept)
+        kept, made = try_out(x, n, kind, leg, clock, par, F0, F1, pad, 45, min(give_up, ALSO_KEPT * best), taken % 2,
+                             2, found, kept)
+        if made < best:
+            best = made
+    return found[:kept].copy()
+
+
+@njit(nogil=True)
+def strike(par, F0, F1, seed, most, tries, pad, give_up):  # type: ignore[no-untyped-def]
+    """Chains of one to ``most`` bends drawn at random, without a roadmap: of many draws the one whose penalty is least
+    is settled, ``tries`` times; returns those that hold.
+
+    With so few bends there is little to draw, and a way that needs long straights through narrow places is seldom met
+    by places drawn for a roadmap.
+    """
+    np.random.seed(seed)
+    P0, d0, box, d1, S, B, bounds = par[0], par[1], par[2], par[3], par[4], par[5], par[8]
+    np_ = int(S[PARTS])
+    found = np.empty((16, WIDTH))
+    kept = 0
+    kinds = B.shape[0]
+    if kinds == 0:
+        return found[:0].copy()
+    limit = S[SKIN] - EASED_MM
+    far = 60.0
+    while far < LONGEST_MM and value(F0, P0[0] + far * d0[0], P0[1] + far * d0[1], P0[2] + far * d0[2]) >= limit:
+        far += 20.0
+    out = np.empty(8)
+    end, u, last, before, p = np.empty(3), np.empty(3), np.empty(3), np.empty(3), np.empty(3)
+    best = give_up
+    for _ in range(tries):
+        n = 1 + np.random.randint(most) if np.random.random() < 0.3 else max(1, most - np.random.randint(2))
+        w = workspace(n)
+        x = np.empty(1 + 3 * n + np_)
+        bx = np.empty(1 + 3 * n + np_)
+        kind = np.zeros(MOST_BENDS, np.int64)
+        leg, clock = np.zeros(MOST_PARTS, np.int64), np.zeros(MOST_PARTS)
+        bleg, bclock = leg.copy(), clock.copy()
+        for k in range(np_):
+            clock[k] = par[7][k, np.random.randint(int(par[6][k, 10]))]
+        least = 1e18
+        redrawn = REDRAWN if np.random.random() < 0.5 else 1
+        for _draw in range(STRIKES):
+            x[0] = S[FIRST] + 20.0 + np.random.random() * max(far - S[FIRST], 40.0)
+            for c in range(3):
+                before[c] = P0[c] + x[0] * d0[c]
+            for _try in range(redrawn):
+                for c in range(3):
+                    end[c] = box[0, c] + np.random.random() * (box[1, c] - box[0, c])
+                _direction(d1, 0.6 * math.tan(min(S[CONE], 1.2)), u)
+                back = S[LEAST] + 50.0 + np.random.random() * 1500.0
+                for c in range(3):
+                    last[c] = end[c] - back * u[c]
+                if n == 1 or straight_clear(F0, last, end, limit, LOOSE_MM):
+                    break
+            for c in range(3):
+                x[1 + 3 * (n - 1) + c] = end[c]
+                if n >= 2:
+                    x[1 + 3 * (n - 2) + c] = last[c]
+            for i in range(n - 2):
+                run = 0.0
+                for c in range(3):
+                    run += (last[c] - before[c]) ** 2
+                run = math.sqrt(run)
+                for _try in range(redrawn):
+                    # on the way to the last corner, or anywhere
+                    t = (0.1 + 0.8 * np.random.random()) / (n - 2 - i)
+                    wild = np.random.random() < 0.3
+                    for c in range(3):
+                        if wild:
+                            p[c] = bounds[0, c] + np.random.random() * (bounds[1, c] - bounds[0, c])
+                        else:
+                            p[c] = before[c] + t * (last[c] - before[c]) + 0.2 * run * np.random.randn()
+                    if value(F0, p[0], p[1], p[2]) >= limit and straight_clear(F0, before, p, limit, LOOSE_MM):
+                        break
+                for c in range(3):
+                    x[1 + 3 * i + c] = before[c] = p[c]
+            lay(x, n, kind, leg, clock, par, w)
+            f = penalty(x, n, kind, leg, clock, par, F0, F1, 40.0, pad, 0.0, 0.02, w, out)
+            if f < least:
+                least = f
+                bx[:] = x
+                bleg[:], bclock[:] = leg, clock
+        kept, made = try_out(bx, n, kind, bleg, bclock, par, F0, F1, pad, 45, best, 1 + np.random.randint(2), 2,
+                             found, kept)
         if made < best:
             best = made
     return found[:kept].copy()
@@ -618,7 +721,7 @@ def straight_out(par, F0, F1, pad):  # type: ignore[no-untyped-def]
         clock[k] = par[7][k, 0]
     w = workspace(0)
     out = np.empty(8)
-    if x[0] > 0.0 and settle(x, 0, kind, leg, clock, par, F0, F1, pad, 40, INFEASIBLE, w, out):
+    if x[0] > 0.0 and settle(x, 0, kind, leg, clock, par, F0, F1, pad, 40, INFEASIBLE, 0, w, out):
         pack(x, 0, kind, leg, clock, out, found[0])
         return found
     return found[:0].copy()
