@@ -51,7 +51,7 @@ def test_every_template_has_the_pipes_circumference_and_its_height(route):
 
 def test_templates_in_one_file_do_not_lie_on_each_other(route):
     _, cuts = route
-    edges = _edges(_opened(wraps_dxf(wraps(cuts), ("NOT TO BE CUT FROM YET: a gap is open",))))
+    edges = _edges(_opened(wraps_dxf(wraps(cuts), ("NOT TO BE CUT FROM YET: " + 9 * "a gap is open, ",))))
     for below, above in itertools.pairwise(edges):
         assert above[:, 1].min() > below[:, 1].max() + 20.0
 
@@ -75,10 +75,30 @@ def test_what_is_cut_marked_and_read_stands_on_its_own_layer():
     assert len(_edges(space)) == 3  # two papers and the hole
     words = [e.dxf.text for e in space.query("TEXT")]
     assert words.count("READY TO BE CUT FROM") == 2
-    assert {"acute side", "facing the branch", "dump pipe (invented): branch"} <= set(words)
+    assert {"acute side", "facing the branch", "dump pipe (invented): branch", "hole"} <= set(words)
     hole_edge = min(_edges(space), key=lambda e: np.ptp(e[:, 0]))
     # along the run the hole is the branch's bore over the sine of the angle, at its middle line (no offset there)
     assert np.ptp(hole_edge[:, 1]) == pytest.approx(47.0 / math.sin(math.radians(60.0)), rel=0.05)
+
+
+def test_lines_and_crosses_lie_where_they_stand_on_the_paper(route):
+    """The clocking strip's two lines lie evenly about its middle, the stated arc apart; the hole's middle faces the
+    branch."""
+    _, cuts = route
+    strip = wraps(cuts)[0]
+    space = _opened(wraps_dxf([strip]))
+    (edge,) = _edges(space)
+    marks = [np.array(p.get_points("xy")) for p in space.query(f"LWPOLYLINE[layer=='{MARK}']")]
+    full = sorted(float(m[0, 0]) for m in marks if np.ptp(m[:, 1]) == pytest.approx(40.0, abs=1e-6))
+    assert all(m[:, 1].min() >= edge[:, 1].min() - 1e-6 and m[:, 1].max() <= edge[:, 1].max() + 1e-6 for m in marks)
+    assert full[1] - full[0] == pytest.approx(cuts.start.clocking.arc_mm, abs=1e-6)
+    assert full[0] + full[1] == pytest.approx(math.pi * 63.5, abs=1e-6)
+    _, hole = saddle_wrap(76.1, 50.0, math.pi / 2.0, 0.0, 120.0, "dump pipe (invented)")
+    sheet, inner = sorted(_edges(_opened(wraps_dxf([hole]))), key=lambda e: -np.ptp(e[:, 0]))
+    for axis in (0, 1):
+        middle = 0.5 * (sheet[:, axis].min() + sheet[:, axis].max())
+        assert 0.5 * (inner[:, axis].min() + inner[:, axis].max()) == pytest.approx(middle, abs=0.01)
+    assert np.ptp(inner[:, 1]) == pytest.approx(50.0, abs=0.01)
 
 
 def test_the_words_are_under_the_template_and_not_in_it():

@@ -311,3 +311,34 @@ def demo(*, out: Path = Path("out"), json: Json = False) -> int:
     from trialfit.cli.demo import shown
 
     return shown(out, json)
+
+
+@app.command
+def export(build: Path, *, step: Annotated[bool, Parameter(negative=())] = False,
+           glb: Annotated[bool, Parameter(negative=())] = False, dxf: Annotated[bool, Parameter(negative=())] = False,
+           csv: Annotated[bool, Parameter(negative=())] = False, out: Path = Path("out"),
+           at: Literal["ride", "bump", "droop"] = "ride", material: str = "steel", json: Json = False) -> int:
+    """Write a build for other programs: solids, a scene, drawings, tables; everything when none is named.
+
+    Parameters
+    ----------
+    build
+        the build file
+    step
+        the exhaust's pieces as solids (needs the extra cad)
+    glb
+        the whole vehicle to look at
+    dxf
+        templates at 1 : 1 and the bend line (needs the extra cad)
+    csv
+        cut list, bender's table, points, hardpoints
+    out
+        folder for the files; made when missing
+    at
+        where the axle stands in the scene
+    material
+        of the pipe, for its mass
+    """
+    from trialfit.cli.export import Formats, exported
+
+    return exported(build, Formats(step, glb, dxf, csv), out, at, material, json)

@@ -13,7 +13,7 @@ from trialfit.findings import Finding
 _BY_ROUTE = ("cut-list-*.pdf", "wrap-*.pdf", "order-*.pdf", "order-*.txt")
 
 
-def _put(path: Path, data: bytes) -> None:
+def put(path: Path, data: bytes) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
     try:
@@ -42,7 +42,7 @@ def written(results: Results, weighed: Sequence[Weighed], found: Sequence[Findin
     for name, what, data in build_paper(results, weighed, found, paper or results.build.settings.paper,
                                         f"{today.day} {today:%b %Y}"):
         path = folder / name
-        _put(path, data)
+        put(path, data)
         files.append((path, what))
     kept = {path for path, _ in files}
     for pattern in _BY_ROUTE:

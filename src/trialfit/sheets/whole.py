@@ -54,7 +54,7 @@ def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Fi
     sheets.append(("findings.pdf", "every finding, worst first",
                    findings_sheet(_others(found), lines, meta, not_drawn=len(weighed) - len(lines))))
     for cut in results.cuts:
-        stop = _stop(f"exhaust.{cut.route}", found, results)
+        stop = stop_of_route(f"exhaust.{cut.route}", found, results)
         sheets.append((f"cut-list-{cut.route}.pdf", "pieces of the exhaust, one by one",
                        cut_list_sheet(cut, meta, stop)))
         papers = [w for w in results.wraps if w.name.startswith(f"{cut.route} ") or len(results.cuts) == 1]
@@ -118,7 +118,7 @@ def _touches(route: str, f: Finding) -> bool:
         f.name.startswith("survey.") and not f.name.startswith(("survey.unchecked", "survey.global")))
 
 
-def _stop(route: str, found: Sequence[Finding], results: Results) -> Stop:
+def stop_of_route(route: str, found: Sequence[Finding], results: Results) -> Stop:
     """Whether a route may be cut from: nothing about it is open and no reading is in question."""
     open_ = worst_first(f for f in found if f.verdict is not Verdict.FITS and _touches(route, f))
     if open_:
