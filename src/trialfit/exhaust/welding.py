@@ -1,0 +1,308 @@
+"""How the pieces become one pipe: order of tack, how far each weld goes round, filler and gas, what the beads draw in.
+
+What is said of process, filler and gas is common practice; the welder's own procedure goes before it. Galvanised tube
+is refused.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from trialfit.exhaust.chain import Chain, Element, sections
+from trialfit.exhaust.fit_up import CheckLength, Slip, check_lengths, slips
+from trialfit.exhaust.pieces import CutList, Kind
+from trialfit.standards import nearest, refuse_not_positive, refuse_outside, table
+from trialfit.sums import Ask, a_sum
+
+PRACTICE = table("weld_practice")
+STEEPEST_CUT_RAD = math.radians(80.0)
+_TACK_TO_MM = 80.0
+"""Outside diameter [mm] that the table's number of tacks is for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Practice:
+    """How a material is usually welded; ``status`` says where that comes from. ``bead`` is the bead's width in walls,
+    low and high."""
+
+    material: str
+    process: str
+    filler: str
+    gas: str
+    purge: str
+    preparation: str
+    tacks: int
+    bead: tuple[float, float]
+    caution: str
+    status: str
+
+    @property
+    def purged(self) -> bool:
+        """Whether gas must be led through the tube."""
+        return self.purge != "none"
+
+
+def practice_for(material: str) -> Practice:
+    """What is usual for a material.
+
+    Parameters
+    ----------
+    material : str
+        a row of the table of weld practice
+
+    Raises
+    ------
+    ValueError
+        for galvanised tube, and for a material that the table has not
+
+    Source: common practice, no source.
+
+    >>> practice_for("steel").tacks
+    4
+    """
+    known = [row["material"] for row in PRACTICE.rows]
+    if material not in known:
+        raise ValueError(f"nothing is known of welding '{material}'; {nearest(material, known)}")
+    row = PRACTICE.row(material)
+    if row["refused"] == "yes":
+        raise ValueError(f"{material} tube is not welded from this sheet. {row['caution']}")
+    return Practice(material, row["process"], row["filler"], row["gas"], row["purge"], row["preparation"],
+                    int(row["tacks"]), (float(row["bead_low"]), float(row["bead_high"])), row["caution"],
+                    "common practice, no source")
+
+
+@a_sum(
+    "round-weld-length",
+    title="How far a weld goes round a tube, cut square or at an angle",
+    asks=(Ask("diameter", "length", "outside diameter of the tube"),
+          Ask("face", "angle", "cut-face angle from square", 0.0)),
+    gives="length of the weld",
+    dimension="length",
+    unit="mm",
+    words="circumference of an ellipse as wide as the tube and as long as diameter / cos(face)",
+    source="geometry, complete elliptic integral",
+)
+def round_weld_length(diameter: float, face: float = 0.0) -> float:
+    """Length [mm] of a butt weld round a tube.
+
+    Parameters
+    ----------
+    diameter : float
+        outside [mm]
+    face : float
+        cut-face angle from square, 0 to 80 deg [rad]
+
+    Raises
+    ------
+    ValueError
+        for an amount out of range
+
+    Source: geometry.
+
+    >>> round(round_weld_length(63.5), 1)
+    199.5
+    """
+    from scipy.special import ellipe
+
+    refuse_not_positive(diameter=(diameter, "mm"))
+    refuse_outside("face", face, 0.0, STEEPEST_CUT_RAD, "deg")
+    long = 0.5 * diameter / math.cos(face)
+    return float(4.0 * long * ellipe(math.sin(face) ** 2))
+
+
+@a_sum(
+    "butt-weld-shrinkage",
+    title="How much a butt weld draws two pieces together",
+    asks=(Ask("bead", "length", "mean width of the bead"), Ask("wall", "length", "wall of the tube"),
+          Ask("gap", "length", "gap before welding", 0.0)),
+    gives="shortening across the weld",
+    dimension="length",
+    unit="mm",
+    words="0.2 * area of weld metal / wall + 0.05 * gap, the area taken as bead * wall",
+    source="Spraragen and Ettinger, 1950, transverse shrinkage of butt welds (from memory)",
+    caution="Found on plate. Thin tube differs by half and more: weld one joint of scrap and measure it.",
+)
+def butt_weld_shrinkage(bead: float, wall: float, gap: float = 0.0) -> float:
+    """Shortening [mm] across a butt weld of full penetration.
+
+    The bead is taken as wide at the root as on top, which errs to too much; the pull of tacks and clamps is left out,
+    which errs the same way.
+
+    Parameters
+    ----------
+    bead, wall : float
+        mean width of the bead, and wall [mm]
+    gap : float
+        root gap before welding, 0 to 5 [mm]
+
+    Raises
+    ------
+    ValueError
+        for an amount out of range
+
+    Source: Spraragen and Ettinger, 1950 (from memory).
+
+    >>> round(butt_weld_shrinkage(4.0, 1.5), 2)
+    0.8
+    """
+    refuse_not_positive(bead=(bead, "mm"), wall=(wall, "mm"))
+    refuse_outside("gap", gap, 0.0, 5.0, "mm")
+    return 0.2 * bead * wall / wall + 0.05 * gap
+
+
+@dataclass(frozen=True, slots=True)
+class WeldPlace:
+    """A weld, or several alike within one pie-cut piece. ``letter`` is the joint's, or that of the joint before the
+    pie-cut piece; ``pieces`` are the numbers of the pieces on either side, the same twice within a pie cut.
+    ``length_mm`` is of one weld."""
+
+    letter: str
+    pieces: tuple[int, int]
+    count: int
+    length_mm: float
+    tacks: int
+
+    @property
+    def within(self) -> bool:
+        """Whether it is between the wedges of one piece."""
+        return self.pieces[0] == self.pieces[1]
+
+
+@dataclass(frozen=True, slots=True)
+class Tack:
+    """One step of the tacking, in order: ``joint`` and ``what`` is done there."""
+
+    number: int
+    joint: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """What comes off in one piece: its name, its mass [kg] (None while a part's is not known, and ``unweighed`` names
+    that part), and its length along the centre line [mm]."""
+
+    name: str
+    length_mm: float
+    mass_kg: float | None
+    unweighed: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FitUpPlan:
+    """All of the fit-up of one route. ``shrink_mm`` is what one joint between pieces draws in, low and high;
+    ``shrink_all_mm`` all welds together, those within pie cuts too, along the centre line."""
+
+    cuts: CutList
+    practice: Practice
+    welds: tuple[WeldPlace, ...]
+    tacks: tuple[Tack, ...]
+    lengths: tuple[CheckLength, ...]
+    slips: tuple[Slip, ...]
+    sections: tuple[Section, ...]
+    shrink_mm: tuple[float, float]
+    shrink_all_mm: tuple[float, float]
+
+    @property
+    def weld_length_mm(self) -> float:
+        """All welds together [mm]."""
+        return math.fsum(w.count * w.length_mm for w in self.welds)
+
+    @property
+    def weld_count(self) -> int:
+        """How many there are."""
+        return sum(w.count for w in self.welds)
+
+
+def fit_up_plan(cuts: CutList, chain: Chain, points: Mapping[str, Sequence[float]], material: str = "",
+                doubts_mm: Mapping[str, float] | None = None) -> FitUpPlan:  # fmt: skip
+    """The fit-up of a route: what is tacked when, how each joint is checked, and what a slip there would do.
+
+    Parameters
+    ----------
+    cuts : CutList
+    chain : Chain
+        of the same route
+    points : mapping
+        named hardpoints a tape can be hooked on, (x, y, z); only such as stand still on frame or body [mm]
+    material : str
+        a row of the table of weld practice; the chain's own when empty
+    doubts_mm : mapping or None
+        standard deviation of each point along its length, where known [mm]
+
+    Raises
+    ------
+    ValueError
+        for a material that is refused or unknown, or a chain of another route
+    """
+    if chain.route != cuts.route:
+        raise ValueError(f"the chain is of {chain.route} and the cut list of {cuts.route}")
+    practice = practice_for(material or chain.material)
+    low, high = (butt_weld_shrinkage(b * cuts.wall_mm, cuts.wall_mm) for b in practice.bead)
+    welds = weld_places(cuts, practice.tacks)
+    count = sum(w.count for w in welds)
+    doubts = doubts_mm or {}
+    lengths = tuple(replace(c, sd_mm=doubts.get(c.point)) for c in check_lengths(cuts, points))
+    return FitUpPlan(cuts, practice, welds, order_of_tack(cuts), lengths, slips(cuts),
+                     tuple(_section(n, s) for n, s in enumerate(sections(chain), 1)), (low, high),
+                     (count * low, count * high))
+
+
+def weld_places(cuts: CutList, tacks: int = 4) -> tuple[WeldPlace, ...]:
+    """Every weld of a cut list, outlet to tail, the outlet's own left out.
+
+    Parameters
+    ----------
+    tacks : int
+        for a joint of tube up to 80 mm outside; wider tube has them as far apart as that
+    """
+    many = max(tacks, math.ceil(tacks * cuts.diameter_mm / _TACK_TO_MM))
+    found: list[WeldPlace] = []
+    square = round_weld_length(cuts.diameter_mm)
+    for piece, after in zip(cuts.pieces, [*cuts.pieces[1:], None]):
+        if piece.pie is not None:
+            slanted = round_weld_length(cuts.diameter_mm, piece.pie.cut_face_angle_rad)
+            found.append(WeldPlace(piece.start, (piece.number, piece.number), piece.pie.joints, slanted, many))
+        if after is not None:
+            found.append(WeldPlace(piece.end, (piece.number, after.number), 1, square, many))
+    return tuple(found)
+
+
+def order_of_tack(cuts: CutList) -> tuple[Tack, ...]:
+    """What is tacked when: pie-cut bends on the bench, then from the outlet on, joint by joint, checked before the
+    next."""
+    steps: list[tuple[str, str]] = []
+    for piece in cuts.pieces:
+        if piece.pie is not None:
+            steps.append((f"in {piece.number}", (f"on the bench: wedges of piece {piece.number}, long sides in one "
+                          f"line, {piece.pie.joints} joints; whole turn {math.degrees(piece.bend_angle_rad):.1f} deg")))
+    if not cuts.pieces:
+        return ()
+    first = cuts.pieces[0]
+    steps.append((first.start, (f"piece {first.number} to the outlet, its start mark up; outlet joint bolted or "
+                  "clamped as it will run")))
+    turns = {p.number: p.clocking for p in cuts.pieces if p.clocking is not None}
+    last_bend = next((p.number for p in cuts.pieces if p.kind in (Kind.BEND, Kind.PIE_CUT)), 0)
+    by_target = {t.to_piece: (n, t) for n, t in turns.items()}
+    start = cuts.start.clocking
+    for piece in cuts.pieces[1:]:
+        how = "faces together all round"
+        if piece.number in by_target:
+            turn = by_target[piece.number][1]
+            how = f"outside line {turn.arc_mm:.1f} mm {turn.way} from the {turn.from_line}"
+        elif start is not None and piece.number == last_bend:
+            how = f"outside line {start.arc_mm:.1f} mm {start.way} from the start mark"
+        elif piece.part is not None:
+            how = "arrow downstream, turned as its drawing says"
+        steps.append((piece.start, f"piece {piece.number}: {how}; tack, then check joint {piece.end}"))
+    tail = cuts.pieces[-1]
+    steps.append((tail.end, "tail: place and way checked, everything clear through the travel; only then weld"))
+    return tuple(Tack(n, joint, what) for n, (joint, what) in enumerate(steps, 1))
+
+
+def _section(number: int, elements: Sequence[Element]) -> Section:
+    light = tuple(e.name for e in elements if e.mass_kg is None)
+    mass = None if light else math.fsum(e.mass_kg or 0.0 for e in elements)
+    first, last = elements[0].name, elements[-1].name
+    name = first if len(elements) == 1 else f"{first} to {last}"
+    return Section(f"section {number}: {name}", math.fsum(e.length_mm for e in elements), mass, light)
