@@ -159,8 +159,9 @@ GEAR_SET = (
 )
 
 _UNITS = {"mm": "length", "deg": "angle", "N*m": "torque", "kg": "mass", "km/h": "speed", "rpm": "rotation",
-          "-": "ratio"}
-ORDERS = {"driveshaft order": "driveshaft", "differential order": "differential"}
+          "kW": "power", "l": "volume", "degC": "temperature", "-": "ratio"}
+ORDERS = {"driveshaft order": "driveshaft", "differential order": "differential",
+          "machine shop order": "machine_shop", "exhaust shop order": "exhaust_shop", "coating order": "coater"}
 """Section of the file to the shop's list of fields."""
 
 

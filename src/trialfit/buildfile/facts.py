@@ -11,6 +11,7 @@ EXAMPLES = {
     "length": "a length such as 67.1 mm or 3 1/2 in", "angle": "an angle such as 2.5 deg",
     "torque": "a torque such as 400 N*m", "power": "a power such as 200 kW or 270 hp",
     "rotation": "a speed of rotation such as 3500 rpm", "speed": "a road speed such as 110 km/h",
+    "volume": "a volume such as 3.0 l", "temperature": "a temperature such as 650 degC",
     "mass": "a mass such as 1540 kg", "area": "an area such as 2.1 m2", "ratio": "a ratio such as 3.73",
     "percent": "a share such as 6 %", "number": "a plain number such as 10",
 }

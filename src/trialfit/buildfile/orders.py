@@ -1,4 +1,4 @@
-"""What the builder answers for the two orders, and what is known of ring and pinion."""
+"""What the builder answers for the orders, and what is known of ring and pinion."""
 
 import re
 
@@ -20,7 +20,7 @@ _PRELOAD = (100.0, 15000.0, "0.1 N*m to 15 N*m")
 
 
 def order(ledger: Ledger, name: str, node: Node, gauges: dict[str, Instrument]) -> OrderSaid | None:
-    """The answers of one section, ``driveshaft order`` or ``differential order``."""
+    """The answers of one section, such as ``driveshaft order``."""
     kind = ORDERS[name]
     fields = typed_fields(kind)
     if not isinstance(node, Table):

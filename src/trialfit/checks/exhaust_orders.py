@@ -7,7 +7,6 @@ somebody's safety hangs on and that is missing stops the order, and so does one 
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,14 +14,13 @@ from numpy.typing import NDArray
 from trialfit.driveline.order_fields import (
     BUILDER,
     DERIVED,
-    SHOP,
-    WORD_LIMIT,
-    Asked,
     Check,
     Doubt,
     Given,
     Order,
+    accepted,
     applies,
+    asked_fields,
     made,
     too_doubtful,
 )
@@ -30,7 +28,7 @@ from trialfit.exhaust.bend_table import BenderTable
 from trialfit.exhaust.chain import Chain, Element, sections
 from trialfit.exhaust.heat import HotRun
 from trialfit.findings import Finding, Verdict
-from trialfit.standards import nearest, refuse_outside, table
+from trialfit.standards import refuse_outside
 
 Floats = NDArray[np.float64]
 EXHAUST, COATER = "exhaust_shop", "coater"
@@ -51,68 +49,6 @@ class ExhaustForOrder:
     load_state: str = ""
     vehicle: str = ""
     length_sd_mm: float | None = None
-
-
-@cache
-def asked_of(kind: str) -> tuple[Asked, ...]:
-    """The list of one shop: ``exhaust_shop`` or ``coater``.
-
-    Raises
-    ------
-    ValueError
-        when there is no such list
-
-    >>> len(asked_of("coater")) > 20
-    True
-    """
-    if kind not in (EXHAUST, COATER):
-        raise ValueError(f"no list of fields is called '{kind}'; known: {EXHAUST}, {COATER}")
-    return tuple(Asked(row["key"], row) for row in table(f"order_fields_{kind}").rows)
-
-
-def answered(kind: str, given: Mapping[str, Given]) -> dict[str, Given]:
-    """The builder's answers, when every one belongs to the list and lies in its range.
-
-    Raises
-    ------
-    ValueError
-        for a field the list has not, one that is worked out or the shop's, a word where an amount belongs or the other
-        way round, a choice that is none, an amount out of range, or words of more than 160 letters
-    """
-    known = {a.key: a for a in asked_of(kind)}
-    for key in given:
-        if key not in known:
-            raise ValueError(f"the {_name(kind)} order has no field '{key}'; {nearest(key, known)}")
-    return {key: _answer(known[key], one) for key, one in given.items()}
-
-
-def _name(kind: str) -> str:
-    return "exhaust-shop" if kind == EXHAUST else "coating"
-
-
-def _answer(asked: Asked, given: Given) -> Given:
-    row, name = asked.row, f"{asked.row['name']} ({asked.key})"
-    if row["asked"] in (SHOP, DERIVED):
-        who = "the shop fills it in" if row["asked"] == SHOP else "it is worked out from the build"
-        raise ValueError(f"{name} cannot be given: {who}")
-    if row["kind"] in ("word", "choice"):
-        words = " ".join(given.value.split()) if isinstance(given.value, str) else ""
-        if not words:
-            raise ValueError(f"{name} is {given.value!r}; write it in words")
-        if asked.choices and words not in asked.choices:
-            raise ValueError(f"{name} is '{words}'; one of: {', '.join(asked.choices)}")
-        if len(words) > WORD_LIMIT:
-            raise ValueError(f"{name} has {len(words)} letters; at most {WORD_LIMIT}")
-        return Given(words, None, given.source)
-    if isinstance(given.value, str):
-        raise ValueError(f"{name} is '{given.value}'; it must be an amount")
-    value = float(given.value)
-    refuse_outside(name, value, asked.amount("low"), asked.amount("high"), row["unit"])
-    if row["kind"] == "count" and value != round(value):
-        raise ValueError(f"{name} is {value:g}; it must be a whole number")
-    if given.sd is not None and not (given.sd >= 0.0 and math.isfinite(given.sd)):
-        raise ValueError(f"{name} has a doubt of {given.sd:g}; it must be 0 or more")
-    return Given(value, given.sd, given.source)
 
 
 # -- exhaust shop -----------------------------------------------------------------------------------------------
@@ -137,7 +73,7 @@ def exhaust_shop_order(known: ExhaustForOrder, given: Mapping[str, Given], findi
 
     Source: common practice, no source.
     """
-    answers = answered(EXHAUST, given)
+    answers = accepted(EXHAUST, given)
     for key, words in (("load_state", known.load_state), ("vehicle", known.vehicle),
                        ("hangers", _joined(known.hangers))):
         if key not in answers and words:
@@ -281,9 +217,9 @@ def coater_order(known: ExhaustForOrder | None, given: Mapping[str, Given], find
     Source: common practice, no source.
     """
     own = {key: given[key] for key in ("mass", "skin_temperature") if key in given and known is None}
-    answers = answered(COATER, {key: one for key, one in given.items() if key not in own})
+    answers = accepted(COATER, {key: one for key, one in given.items() if key not in own})
     for key, one in own.items():
-        asked = next(a for a in asked_of(COATER) if a.key == key)
+        asked = next(a for a in asked_fields(COATER) if a.key == key)
         if not isinstance(one.value, int | float):
             raise ValueError(f"{asked.row['name']} ({key}) is {one.value!r}; it must be an amount")
         refuse_outside(f"{asked.row['name']} ({key})", float(one.value), asked.amount("low"), asked.amount("high"),
@@ -366,7 +302,7 @@ def _coater_checks(answers: Mapping[str, Given]) -> tuple[list[Check], list[Doub
 
 def _order(kind: str, title: str, answers: Mapping[str, Given], checks: Sequence[Check], stops: Sequence[Doubt],
            findings: Sequence[Finding]) -> Order:  # fmt: skip
-    fields = tuple(made(a, answers.get(a.key), {}) for a in asked_of(kind) if applies(a, answers))
+    fields = tuple(made(a, answers.get(a.key), {}) for a in asked_fields(kind) if applies(a, answers))
     missing = tuple(f for f in fields if f.value is None and (
         f.asked == BUILDER or (f.asked == DERIVED and f.life_critical)))
     missing = tuple(f if f.measure else replace(f, measure=_DERIVE.get(f.key, "finish the build file"))

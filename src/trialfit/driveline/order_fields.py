@@ -13,6 +13,8 @@ from trialfit.findings import SURE
 from trialfit.standards import nearest, refuse_outside, table
 from trialfit.units import internal, show
 
+LISTS = ("driveshaft", "differential", "machine_shop", "exhaust_shop", "coater")
+"""Shops whose questions are known."""
 WORD_LIMIT = 160
 """Letters that a field in words may have at most."""
 BUILDER, IF_KNOWN, DERIVED, SHOP = "builder", "if known", "derived", "shop"
@@ -147,7 +149,7 @@ class Asked:
 
 @cache
 def asked_fields(kind: str) -> tuple[Asked, ...]:
-    """The list of one shop: ``driveshaft`` or ``differential``.
+    """The list of one shop: a name in :data:`LISTS`.
 
     Raises
     ------
@@ -157,8 +159,8 @@ def asked_fields(kind: str) -> tuple[Asked, ...]:
     >>> len(asked_fields("driveshaft")) > 90
     True
     """
-    if kind not in ("driveshaft", "differential"):
-        raise ValueError(f"no list of fields is called '{kind}'; known: driveshaft, differential")
+    if kind not in LISTS:
+        raise ValueError(f"no list of fields is called '{kind}'; known: {', '.join(LISTS)}")
     return tuple(Asked(row["key"], row) for row in table(f"order_fields_{kind}").rows)
 
 

@@ -35,7 +35,9 @@ def _to_work(results: Results, meta: SheetMeta) -> list[Sheet]:
     parts = parts_to_work((m.joint, m.answers) for m in results.mates)
     if not parts:
         return []
-    job = {"vehicle": meta.build}
+    said = next((order for order in results.build.orders if order.kind == "machine_shop"), None)
+    answers = () if said is None else said.answers
+    job = {"vehicle": meta.build, **{a.key: a.value for a in answers if isinstance(a.value, str)}}
     stop = machine_stop(parts, job)
     ready = "" if stop.ready else "; NOT TO BE ORDERED FROM YET"
     sheets = [("order-machine-shop.pdf", f"machine-shop order{ready}", machine_order_sheet(parts, meta, job))]
