@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import minimize_scalar
 
 from trialfit.exhaust.chain import STRAIGHT, Chain, Element
 from trialfit.exhaust.joints import Room, clock_way
@@ -49,6 +48,8 @@ _AROUND = (
 
 def _extremes(value: Callable[[float], float]) -> tuple[float, float]:
     """Least and greatest of a smooth function of an angle round the branch."""
+    from scipy.optimize import minimize_scalar  # late: it takes longer to load than a sum to work
+
     samples = np.linspace(0.0, math.tau, 145)
     values = np.array([value(float(a)) for a in samples])
     step = float(samples[1])

@@ -18,7 +18,6 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import cho_factor, cho_solve, eigh
 
 from trialfit.exhaust.chain import BEND, PIE_CUT, Chain, Element
 from trialfit.exhaust.parts import BELLOWS
@@ -454,6 +453,8 @@ def reach_of(frame: Frame, grips: Sequence[Grip], judged_mm: Sequence[float], sh
     shapes : int
         natural shapes of the frame alone that a choice's shapes are made of, with its hangers' own [-]
     """
+    from scipy.linalg import cho_factor, cho_solve, eigh  # late: it takes longer to load than a sum to work
+
     count, nodes = len(grips), len(frame.stations_mm)
     size = len(frame.stiffness)
     holds = np.zeros((3 * count, size))
@@ -584,6 +585,7 @@ def modes_hz(reach: Reach, chosen: Sequence[int], springs: Floats, most: int = 1
     most : int
         how many are wanted [-]
     """
+
     columns = np.array([3 * c + axis for c in chosen for axis in range(3)], dtype=np.int64)
     b = len(reach.rates)
     size = b + len(columns)

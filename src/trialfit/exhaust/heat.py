@@ -9,8 +9,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from scipy.optimize import brentq
-
 from trialfit.exhaust.chain import PIE_CUT, Chain, Element
 from trialfit.exhaust.gas import (
     PRANDTL,
@@ -260,6 +258,8 @@ def _cover(flow: Flow, at_mm: float) -> str:
 
 def _skin(element: Element, flow: Flow, kind: str, gas_k: float, wall: _Wall) -> tuple[float, float]:
     """Temperature of the outer skin [K] and the heat that passes, per square metre of bore [W/m2]."""
+    from scipy.optimize import brentq  # late: it takes longer to load than a sum to work
+
     bore = _bore(element)
     film = wall.pulses * inner_film_w_m2_k(flow.gas_kg_s, gas_k, bore)
     row = OUTER_LAYERS.row(kind)
@@ -377,6 +377,8 @@ def heat_on_a_neighbour(skin: float, diameter: float, distance: float, emissivit
 
     Source: radiation of a long cylinder on a small face (from memory).
     """
+    from scipy.optimize import brentq  # late: it takes longer to load than a sum to work
+
     refuse_outside("skin", skin, 250.0, 1400.0, "K")
     refuse_outside("air", air, 230.0, 500.0, "K")
     refuse_outside("distance", distance, 0.5 * diameter, math.inf, "mm")

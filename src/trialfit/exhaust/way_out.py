@@ -359,7 +359,7 @@ def _goals(scene: Scene, rng: np.random.Generator) -> list[Pose]:
 def planned_way(scene: Scene, most: int, seed: int, stop: Callable[[], bool]) -> list[Step] | None:
     """A way out by RRT-Connect over places and turns, its edges certified whole; shortened afterwards."""
     try:
-        from ompl import base, geometric, util  # type: ignore[import-untyped]
+        from ompl import base, geometric, util
     except ImportError:
         raise ValueError(INSTALL) from None
     rng = np.random.default_rng(seed)

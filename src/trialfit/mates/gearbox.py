@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
-from scipy.optimize import linear_sum_assignment
 
 from trialfit.findings import Verdict
 from trialfit.mates.answer import Answer, Work
@@ -139,6 +138,8 @@ def _by_dowels(have: Floats, want: Floats, points: Floats) -> Floats:
 
 
 def _nearest(have: Floats, want: Floats) -> tuple[list[tuple[int, int]], Floats]:
+    from scipy.optimize import linear_sum_assignment  # late: it takes longer to load than a sum to work
+
     far = np.linalg.norm(have[:, None, :] - want[None, :, :], axis=2)
     rows, cols = linear_sum_assignment(far**2)
     return list(zip(rows.tolist(), cols.tolist(), strict=True)), far[rows, cols]

@@ -8,7 +8,6 @@ from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
-from scipy.optimize import linear_sum_assignment
 
 from trialfit.mates.figure import Hole
 from trialfit.standards import refuse_not_positive
@@ -192,6 +191,8 @@ def _best_pairing(a: npt.NDArray[np.complex128], b: npt.NDArray[np.complex128]) 
 
 def _assigned(a: npt.NDArray[np.complex128], b: npt.NDArray[np.complex128]) -> npt.NDArray[np.int_]:
     """Pairings found by assignment: from evenly spread turns about the middles, each followed until it stands."""
+    from scipy.optimize import linear_sum_assignment  # late: it takes longer to load than a sum to work
+
     found = set()
     for turn in 2.0 * math.pi / _TURNS * np.arange(_TURNS):
         shift = complex(a.mean() - b.mean() * np.exp(1j * turn))
