@@ -28,6 +28,8 @@ def run(arguments: list[str] | None = None) -> int:
     """Run one command; returns its exit code. A fault of the program is reported as one, without a traceback."""
     from cyclopts import CycloptsError
 
+    # many small sums: threads inside each of them only get in each other's way; set before the library is loaded
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     words = sys.argv[1:] if arguments is None else arguments
     machine = "--json" in words
     try:
@@ -342,3 +344,26 @@ def export(build: Path, *, step: Annotated[bool, Parameter(negative=())] = False
     from trialfit.cli.export import Formats, exported
 
     return exported(build, Formats(step, glb, dxf, csv), out, at, material, json)
+
+
+@app.command(name="open")
+def open_(build: Path, *, host: str = "127.0.0.1", port: int | None = None,
+          phone: Annotated[bool, Parameter(negative=())] = False, browser: bool = True) -> int:
+    """Start the page of a build on this machine and open it in the browser.
+
+    Parameters
+    ----------
+    build
+        the build file
+    host
+        address to answer on; any but this machine asks for the key that is printed
+    port
+        port to answer on; a free one when left out
+    phone
+        answer on the home network, for the phone under the vehicle, with a key
+    browser
+        open the browser as well
+    """
+    from trialfit.cli.open import opened_page
+
+    return opened_page(build, host, port, phone, browser)

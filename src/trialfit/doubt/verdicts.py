@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from trialfit.checks import Results
 from trialfit.doubt.gaps import Weighed
 from trialfit.findings import SURE, Finding, Verdict, worst_first
+from trialfit.survey import Advice
 
 
 def findings(results: Results, weighed: Iterable[Weighed]) -> list[Finding]:
@@ -38,7 +39,8 @@ def gap_words(w: Weighed) -> str:
     return f"{a.upper_mm:.0f} mm{doubt}; wanted {a.pair.required_mm:.0f} mm"
 
 
-_HELPS = 0.9
+HELPS = 0.9
+"""A reading that leaves more than this share of the doubt does not count as help [-]."""
 
 
 def remedy(w: Weighed) -> str:
@@ -63,9 +65,21 @@ def remedy(w: Weighed) -> str:
         return apart
     best = w.advice[0]
     falls = f"the doubt of this gap falls from {SURE * best.before_mm:.1f} mm to {SURE * best.after_mm:.1f} mm"
-    if best.after_mm > _HELPS * best.before_mm:
+    if best.after_mm > HELPS * best.before_mm:
         return f"{apart}; no single reading more would settle it (the best, {best.words}: {falls})"
     return f"measure {best.words}: {falls}; or {apart}"
+
+
+def asked(best: Advice) -> str:
+    """A reading as one is asked to take it, to follow "Measure".
+
+    >>> from trialfit.vehicle import ReadingKind
+    >>> asked(Advice("tape from eye.L to pad.L", ReadingKind.TAPE, ("eye.L", "pad.L"), 2.0, 1.0))
+    'with the tape from eye.L to pad.L'
+    """
+    if best.words.startswith("tape "):
+        return f"with the {best.words}"
+    return best.words if best.size else f"the {best.words}"
 
 
 def pose_words(pose: tuple[float, float, float]) -> str:

@@ -1,0 +1,175 @@
+"""One-way steps that a build is known to hold, each behind the findings it leans on.
+
+Cutting the pieces of an exhaust, ordering the shaft, ordering the differential, machining a part for a joint. What is
+left out: the order of work, and that a step needs another done first; the full hold points know those. What no reading
+checks is not counted against a cut, as on the cut list, which errs to opening a gate too early: measure twice.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from trialfit.checks import Results, route_name, slug
+from trialfit.checks.assembly import MateResult
+from trialfit.doubt.gaps import Weighed
+from trialfit.doubt.odds import ENOUGH, odds_of
+from trialfit.doubt.verdicts import HELPS, asked
+from trialfit.findings import Finding, Verdict, worst_first
+
+
+class Step(StrEnum):
+    """What cannot be taken back."""
+
+    CUT = "cut"
+    ORDER = "order"
+    MACHINE = "machine"
+
+
+@dataclass(frozen=True, slots=True)
+class Gate:
+    """A one-way step and whether it may be taken.
+
+    ``odds`` is the probability that the worst of the findings that hold it comes out right, None when it is free or one
+    of them has no odds; ``again`` the reading that raises it most, with the odds after it in ``then``. ``station_mm``
+    is where on the vehicle, None when no hardpoint says so. ``leans`` stand worst first.
+    """
+
+    name: str
+    step: Step
+    what: str
+    may: bool
+    leans: tuple[Finding, ...]
+    odds: float | None = None
+    again: str = ""
+    then: float | None = None
+    stem: tuple[str, tuple[str, ...], str] = ("", (), "")
+    """kind, hardpoints and size of the reading that helps most"""
+    station_mm: float | None = None
+
+    @property
+    def words(self) -> str:
+        """What the gate says.
+
+        >>> Gate("cut.main", Step.CUT, "pieces of the exhaust main", False, ()).words
+        'Do not cut yet'
+        """
+        return f"You may {self.step}" if self.may else f"Do not {self.step} yet"
+
+
+_MACHINED = ("turn down", "open up", "redrill", "slot", "shorten", "chase", "drill")
+"""Work on a joint that takes metal away: the rest can be done again."""
+_SHAFT = ("shaft.", "gap.shaft", "pinion.", "survey.suspect.", "travel.")
+_AXLE = ("ring-and-pinion", "gearing.axle-ratio", "gearing.turns-test")
+
+
+def gates(results: Results, findings: Sequence[Finding], weighed: Iterable[Weighed] = ()) -> tuple[Gate, ...]:
+    """Every one-way step that the build is known to hold, front to back; those without a station last.
+
+    Parameters
+    ----------
+    findings : sequence of Finding
+        of the whole build, with those of the gaps
+    weighed : iterable of Weighed
+        the gaps with their doubt, for the reading that helps most
+
+    Source: the rule that what is open holds a step back is our own; see docs/decisions.
+    """
+    known = {f"gap.{w.answer.pair.name}": w for w in weighed}
+    made = [*_cuts(results, findings, known), *_orders(results, findings, known),
+            *_machining(results.mates, findings, known)]  # fmt: skip
+    return tuple(sorted(made, key=lambda g: (g.station_mm is None, g.station_mm or 0.0, g.name)))
+
+
+def touches_route(route: str, finding: Finding) -> bool:
+    """Whether a finding holds back the cut of an exhaust; ``route`` is its name among the things (``exhaust.main``)."""
+    name = finding.name
+    return name.startswith((f"{route}.", "travel.")) or slug(route) in name.split(".") or (
+        name.startswith("survey.") and not name.startswith(("survey.unchecked", "survey.global")))  # fmt: skip
+
+
+def _cuts(results: Results, findings: Sequence[Finding], known: dict[str, Weighed]) -> list[Gate]:
+    made: list[Gate] = []
+    for route in results.routes:
+        if route.centreline is None:
+            continue
+        name = route_name(route.plan)
+        leans = tuple(worst_first(f for f in findings if touches_route(name, f)))
+        may = all(f.verdict is Verdict.FITS for f in leans)
+        station = _station_of(leans, known)
+        if station is None and len(route.points_mm):
+            station = float(route.points_mm[:, 0].mean())
+        made.append(_gate(f"cut.{route.plan.name}", Step.CUT, f"the pieces of exhaust {route.plan.name}", may, leans,
+                          station, known))
+    return made
+
+
+def _orders(results: Results, findings: Sequence[Finding], known: dict[str, Weighed]) -> list[Gate]:
+    made: list[Gate] = []
+    for order in results.orders:
+        own = f"order.{order.kind}"
+        groups = _SHAFT if order.kind == "driveshaft" else _AXLE
+        leans = worst_first(f for f in findings if f.name == own or f.name.startswith((f"{own}.", *groups)))
+        what = "the driveshaft" if order.kind == "driveshaft" else "the gears of the differential"
+        # a pinion that is still to be turned moves the joint, and with it the length that is ordered
+        open_ = [f for f in leans if f.verdict is Verdict.DOES_NOT_FIT
+                 or (f.name == "pinion.angle" and f.verdict is not Verdict.FITS)]
+        may = order.may_order and not open_
+        made.append(_gate(own, Step.ORDER, what, may, tuple(leans), _shaft_station(results, order.kind), known))
+    return made
+
+
+def _machining(mates: Iterable[MateResult], findings: Sequence[Finding], known: dict[str, Weighed]) -> list[Gate]:
+    made: list[Gate] = []
+    for mate in mates:
+        works = [w for answer in mate.answers for w in answer.works if w.kind in _MACHINED]
+        if not works:
+            continue
+        own = f"mate.{slug(mate.joint.name) or 'joint'}."
+        leans = tuple(worst_first(f for f in findings if f.name.startswith(own)))
+        may = bool(leans) and all(f.verdict in (Verdict.FITS, Verdict.FITS_AFTER_WORK) for f in leans)
+        parts = list(dict.fromkeys(work.part for work in works))
+        made.append(_gate(f"machine.{slug(mate.joint.name)}", Step.MACHINE,
+                          f"{' and '.join(parts)}, for {mate.joint.name}", may, leans, None, known))
+    return made
+
+
+def _gate(name: str, step: Step, what: str, may: bool, leans: tuple[Finding, ...], station: float | None,
+          known: dict[str, Weighed]) -> Gate:  # fmt: skip
+    # work still to be done has a margin below nought as things stand; it says nothing of how the step comes out
+    open_ = [f for f in leans if f.verdict not in (Verdict.FITS, Verdict.FITS_AFTER_WORK)]
+    numbered = [(odds_of(f.margin, f.sd), f) for f in open_ if f.margin is not None and f.sd is not None]
+    if may or not numbered or len(numbered) < len(open_) or max(o for o, _ in numbered) >= ENOUGH:
+        # something that has no odds holds it, such as a travel that is not written down
+        return Gate(name, step, what, may, leans, station_mm=station)
+    odds, worst = min(numbered, key=lambda pair: pair[0])
+    again, then = "", None
+    stem: tuple[str, tuple[str, ...], str] = ("", (), "")
+    w = known.get(worst.name)
+    if not may and w is not None and w.advice and worst.margin is not None:
+        best = w.advice[0]
+        if best.after_mm <= HELPS * best.before_mm:
+            again, stem = asked(best), (best.kind.value, best.points, best.size)
+            rest = sorted(o for o, f in numbered if f is not worst)
+            then = min([odds_of(worst.margin, best.after_mm), *rest[:1]])
+    return Gate(name, step, what, may, leans, odds, again, then, stem, station)
+
+
+def _station_of(leans: Iterable[Finding], known: dict[str, Weighed]) -> float | None:
+    """Where the worst gap that a step leans on is smallest [mm]."""
+    for f in leans:
+        w = known.get(f.name)
+        if w is not None and f.verdict is not Verdict.FITS and w.answer.closed:
+            return 0.5 * (w.answer.at_a[0] + w.answer.at_b[0])
+    return None
+
+
+def _shaft_station(results: Results, kind: str) -> float | None:
+    ends = results.build.shaft_ends()
+    if ends is None:
+        return None
+    (front, _), (rear, _) = ends
+    if front not in results.points or rear not in results.points:
+        return None
+    if kind != "driveshaft":
+        return float(results.points[rear][0])
+    return 0.5 * float(results.points[front][0] + results.points[rear][0])
