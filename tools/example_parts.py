@@ -108,8 +108,8 @@ ESTATE_PARTS = HEAD + """parts:
   housing end: {kind: housing end, holes: 4, bolt circle: 106.4 mm +- 0.2 mm, bolt: 10 mm nominal,
     pilot: 77.98 mm +- 0.02 mm, pilot height: 12 mm by calliper, standout: 66.2 mm by calliper}
   ear bolt: {kind: bolt, thread: M12x1.5, length: 45 mm by calliper, shank length: 9 mm by calliper}
-  housing flange: {kind: bolt hole, form: plain, diameter: 10.6 mm by calliper, thickness: 12.2 mm by calliper,
-    edge distance: 18 mm by rule}
+  housing flange: {kind: bolt hole, material: steel, form: plain, diameter: 10.6 mm by calliper,
+    thickness: 12.2 mm by calliper, edge distance: 18 mm by rule}
   bracket bolt: {kind: bolt, thread: M10x1.25, length: 40 mm by calliper, shank length: 14 mm by calliper}
 
   # engine, gearbox, clutch
@@ -306,14 +306,17 @@ mates:
      bolt grade: "10.9", nut grade: "10",
      locked by: all-metal lock nut, sides: left right}
   - {bolt through hole: [ear bolt, rear caliper.ear], name: rear caliper bolts, between: {bracket: 12.1 mm by calliper},
-     sides: left right}
+     bolts: 2, bolt grade: "10.9", threads are: thread locked, torque: 90 N*m,
+     torque from: the caliper's sheet (invented), locked by: threadlocker, sides: left right}
 
   - {gearbox on engine: [engine.rear, gearbox.front], name: gearbox on engine, tried on dowels: goes on}
   - {spline in spline: [gearbox.input, clutch plate], name: clutch plate, slides: "no", engaged: 26 mm by calliper}
-  - {mount on bracket: [engine mount, engine arm], name: engine mount, sides: left right}
-  - {mount on bracket: [gearbox mount, gearbox.mount pad], name: gearbox mount}
+  - {mount on bracket: [engine mount, engine arm], name: engine mount, bolt thread: M10x1.5, bolts: 2,
+     bolt grade: "8.8", sides: left right}
+  - {mount on bracket: [gearbox mount, gearbox.mount pad], name: gearbox mount, bolt thread: M10x1.5, bolts: 2,
+     bolt grade: "8.8", torque: 40 N*m, torque from: the gearbox's sheet (invented)}
   - {bolt through hole: [arm bolt, engine.bracket], name: engine arm bolts, between: {arm: 10 mm by calliper},
-     sides: left right}
+     bolts: 3, bolt grade: "8.8", torque: 45 N*m, torque from: the engine's sheet (invented), sides: left right}
 
   - {spline in spline: [gearbox.output, slip yoke.bore], name: slip yoke, slides: "yes", engaged: 72 mm +- 1.5 mm}
   - {joint in yoke: [front joint.front caps, slip yoke.ears], name: front joint in slip yoke}
@@ -327,15 +330,19 @@ mates:
 
   - {bolt through hole: [link bolt, body ear], name: lower link at the body, between: {link: 60 mm by calliper,
      near ear: 4 mm by calliper}, washers: 5 mm by calliper, nut thread: M12x1.75, nut height: 10.8 mm by calliper,
+     bolt grade: "8.8", nut grade: "8", threads are: zinc plated, locked by: nylon insert nut,
      sides: left right}
   - {bolt through hole: [link bolt, axle ear], name: lower link at the axle, between: {link: 60 mm by calliper,
      near ear: 6.1 mm by calliper}, washers: 5 mm by calliper, nut thread: M12x1.75, nut height: 10.8 mm by calliper,
+     bolt grade: "8.8", nut grade: "8", threads are: zinc plated, locked by: nylon insert nut,
      sides: left right}
   - {bolt through hole: [link bolt, upper ear], name: upper link at the axle, between: {link: 60 mm by calliper,
      near ear: 5 mm by calliper}, washers: 5 mm by calliper, nut thread: M12x1.75, nut height: 10.8 mm by calliper,
+     bolt grade: "8.8", nut grade: "8", threads are: zinc plated, locked by: nylon insert nut,
      sides: left right}
   - {bolt through hole: [rod bolt, rod ear], name: lateral rod at the body, between: {rod: 50 mm by calliper,
-     near ear: 5 mm by calliper}, washers: 5 mm by calliper, nut thread: M14x1.5, nut height: 12.8 mm by calliper}
+     near ear: 5 mm by calliper}, washers: 5 mm by calliper, nut thread: M14x1.5, nut height: 12.8 mm by calliper,
+     bolt grade: "10.9", nut grade: "10", torque: 160 N*m, torque from: the axle's sheet (invented)}
 
   - {exhaust flange to flange: [manifold, down pipe.top], name: down pipe on manifold}
   - {pipe to pipe: [down pipe.tail, bellows.front], name: bellows on down pipe, method: slip, welded: "no",
@@ -580,7 +587,8 @@ mates:
      torque from: the truck's sheet (invented), sides: left right}
   - {wheel on hub: [wheel, rear hub], name: rear wheel, between: {drum web: 0.30 in by calliper},
      nut thread: 9/16-18, nut seat: taper, nut seat angle: 90 deg nominal, nut material: steel, nut end: open,
-     nut thread length: 0.75 in by calliper, wheel load: 2050 lb +- 20 lb, sides: left right}
+     nut thread length: 0.75 in by calliper, wheel load: 2050 lb +- 20 lb, bolts: 8, torque: 140 lbf*ft,
+     torque from: the truck's sheet (invented), sides: left right}
   - {rotor on hub: [front disc, front hub], name: front disc, sides: left right}
   - {rotor in caliper: [front disc, front caliper.body], name: front disc in caliper, sides: left right}
   - {wheel over brake: [wheel, front caliper.body], name: front wheel over caliper,
@@ -599,16 +607,22 @@ mates:
      plate length: 6 1/2 in by rule, plate width: 5 1/2 in by rule, plate bore: 0.75 in by calliper,
      pad angle wanted: 3.0 deg +- 0.1 deg, sides: left right}
   - {bolt through hole: [eye bolt, hanger ear], name: spring eye bolt, between: {eye bush: 3 in by rule,
-     near ear: 0.25 in by calliper}, nut thread: 1/2-20, nut height: 0.44 in by calliper, sides: left right}
+     near ear: 0.25 in by calliper}, nut thread: 1/2-20, nut height: 0.44 in by calliper, bolt grade: "8",
+     nut grade: "8", torque: 85 lbf*ft, torque from: the spring's sheet (invented), sides: left right}
   - {bolt through hole: [shackle bolt, shackle plate], name: shackle bolt, between: {bush: 2 1/2 in by rule,
-     near plate: 0.312 in by calliper}, nut thread: M12x1.25, nut height: 10.8 mm by calliper, sides: left right}
+     near plate: 0.312 in by calliper}, nut thread: M12x1.25, nut height: 10.8 mm by calliper, bolt grade: "8",
+     sides: left right}
   - {bolt through hole: [damper stud, damper ear], name: damper at the axle, between: {eye: 1.3 in by calliper},
-     nut thread: 1/2-13, nut height: 0.44 in by calliper, sides: left right}
+     nut thread: 1/2-13, nut height: 0.44 in by calliper, bolt grade: "5", nut grade: "5", threads are: zinc plated,
+     locked by: all-metal lock nut, sides: left right}
 
   - {gearbox on engine: [engine.rear, gearbox.front], name: gearbox on engine}
-  - {mount on bracket: [engine mount, engine arm], name: engine mount, sides: left right}
-  - {mount on bracket: [gearbox mount, gearbox.mount pad], name: gearbox mount}
-  - {bolt through hole: [bell bolt, gearbox.bolt boss], name: bell bolts, between: {shield: 0.06 in by calliper}}
+  - {mount on bracket: [engine mount, engine arm], name: engine mount, bolt thread: 3/8-16, bolts: 2,
+     bolt grade: "5", sides: left right}
+  - {mount on bracket: [gearbox mount, gearbox.mount pad], name: gearbox mount, bolt thread: 1/2-13, bolts: 2,
+     bolt grade: "5"}
+  - {bolt through hole: [bell bolt, gearbox.bolt boss], name: bell bolts, between: {shield: 0.06 in by calliper},
+     bolts: 6, bolt grade: "8", torque: 30 lbf*ft, torque from: the gearbox's sheet (invented)}
 
   - {flange on flange: [gearbox.flange, shaft flange.face], name: shaft flange on gearbox, bolt: 3/8-24,
      bolt length: 1 1/2 in by calliper, bolts: 4, bolt grade: "8", threads are: oiled}

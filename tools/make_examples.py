@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from example_driveline import ESTATE, ESTATE_POINTS, FLATBED, FLATBED_POINTS, VAN, VAN_POINTS
+from example_making import ESTATE_MAKING, FLATBED_MAKING
 from example_parts import ESTATE_PARTS, ESTATE_SIZES, FLATBED_PARTS, FLATBED_SIZES, VAN_PARTS
 from trialfit.vehicle import DEFAULT_INSTRUMENTS
 
@@ -230,7 +231,7 @@ exhaust:
     least straight: 20 mm
     stock:
       - {{name: U-bend, radius: 95.25 mm, angle: 180 deg, legs: 100 mm, diameter: 63.5 mm, price: 18}}
-    find:               # over the axle to the rear; prices are invented
+{ESTATE_MAKING}    find:               # over the axle to the rear; prices are invented
       exit: {{between: [[3520 mm, 250 mm right, 300 mm], [3600 mm, 430 mm right, 400 mm]], towards: rear, within: 10 deg}}
       pipes:
         - {{diameter: pipe, wall: 1.5 mm, price: 14 per m}}
@@ -402,7 +403,7 @@ exhaust:
     least straight: 3/4 in
     stock:
       - {{name: U-bend, radius: 4 1/2 in, angle: 180 deg, legs: 4 in, diameter: 3 in, price: 26}}
-    find:               # out behind the right wheel, half outward; prices are invented
+{FLATBED_MAKING}    find:               # out behind the right wheel, half outward; prices are invented
       exit: {{between: [[158 in, 20 in right, 16 in], [172 in, 27 in right, 20 in]], towards: 45 deg right of rear, within: 15 deg}}
       pipes:
         - {{diameter: pipe, wall: 0.065 in, price: 5 per ft}}

@@ -26,7 +26,7 @@ PORTS = (
         Ask("load", "force", "that it carries"))),
     PortKind("tube end", "end of a pipe or hose", (
         Ask("thread", "thread", "thread of its nut"),
-        Ask("material", "text", "of the tube", choices=("steel", "nylon")),
+        Ask("material", "text", "of the tube", choices=("steel", "nylon", "rubber")),
         Ask("torque", "torque", "that its nut is done up to", low=1e3, high=200e3),
         Ask("sealed", "text", "whether it seals on its seat", choices=("yes", "no")))),
 )

@@ -300,7 +300,7 @@ def test_every_field_takes_its_own_example(name: str) -> None:
             assert isinstance(span_words(ask), str)
 
 
-@pytest.mark.parametrize("typed, port_says, part_says", [("steel", "steel", "steel"), ("nylon", "nylon", "")])
+@pytest.mark.parametrize("typed, port_says, part_says", [("steel", "steel", "steel"), ("rubber", "rubber", "")])
 def test_a_kind_with_its_own_words_for_material(typed: str, port_says: str, part_says: str) -> None:
     part = built(f"parts: {{it: {{kind: tube end, material: {typed}, note: x}}}}\n").parts[0]
     assert (part.ports[0].word("material"), part.material, part.note) == (port_says, part_says, "x")
@@ -351,3 +351,18 @@ def test_any_text_for_a_thread_a_length_or_a_list(said: str) -> None:
     quoted = "'" + re.sub(r"[\r\n\x85\u2028\u2029]", " ", said).replace("'", "''") + "'"
     answered(HEAD + f"parts:\n  a: {{kind: hub face, stud: {quoted}, register: {quoted}, steps: {quoted}}}\n"
              f"  {quoted}: {{kind: tube end}}\nmates:\n  - end to end: {quoted}\n    name: {quoted}\n")
+
+
+@pytest.mark.parametrize("said, doubted", [
+    ("1.18 in by calliper", False), ("1.18 in", True), ("1.18 in by tape", True), ("1.18 in nominal", True),
+])
+def test_only_a_tape_is_doubted_for_decimals_that_no_tape_shows(said: str, doubted: bool) -> None:
+    loaded = read(HEAD + f"parts:\n  hub: {{kind: hub face, register: {said}}}\n", kinds=KINDS)
+    assert [str(p) for p in loaded.problems] == []
+    assert bool(loaded.suspicions) is doubted, [str(p) for p in loaded.suspicions]
+
+
+@pytest.mark.parametrize("material", ["cast iron", "brass", "nylon"])
+def test_a_part_may_be_of_what_castings_fittings_and_hoses_are_made_of(material: str) -> None:
+    (part,) = built(f"parts:\n  it: {{kind: hub face, material: {material}}}\n").parts
+    assert part.material == material

@@ -72,7 +72,7 @@ def test_a_size_whose_reading_gave_nothing_is_unknown() -> None:
 def test_chains_have_their_ports_filled_in(everything: Build) -> None:
     first, second = chains_asked(everything, {})
     assert (first.name, first.a.word("thread"), first.b.word("thread")) == (
-        "line.b to hose.tube end", "M10x1 LH", "1/8-27 NPT")
+        "line.b to hose", "M10x1 LH", "1/8-27 NPT")
     assert (first.length, second.length) == (Fact(300.0, None, "build file"), None)
     wish = replace(everything.chains[0], length=SizeRead("bored"))
     build = replace(everything, chains=(wish,))
@@ -133,7 +133,7 @@ def test_findings_have_a_name_each_and_say_what_to_do(everything: Build) -> None
     assert "mate.wheel-on-hub-wheel-rear-hub-face-left-2.register" in names
     register = found[0]
     assert register.margin == pytest.approx(0.3)
-    assert (register.unit, register.remedy) == ("mm", "done up by hand first")
+    assert (register.unit, register.remedy, register.caution) == ("mm", "", "done up by hand first")
     assert register.reason.startswith("wheel on hub: wheel / rear hub.face left: ")
     assert register.where == joints[0].where
     tilt = next(f for f in found if f.name == "mate.the-spring.tilt")
@@ -155,7 +155,7 @@ def test_a_kind_or_port_that_is_not_there_is_a_fault_of_the_program(everything: 
         joints_of(replace(everything, parts=everything.parts[:1]), {}, {})
 
 
-def test_a_caution_stands_once_in_a_joint_and_work_is_told_in_its_words() -> None:
+def test_a_caution_stands_apart_and_work_is_told_in_its_words() -> None:
     joint = one(f"{TWO}}}\nmates:\n  - wheel on hub: [wheel, hub]\n")
     turn = Work("hub", "turn down", "register", "turn the register down to 67.0 mm")
     answers = (Answer("a", Verdict.CANNOT_TELL, "", measure="measure it", remedy="or leave it", caution="mind it"),
@@ -163,5 +163,5 @@ def test_a_caution_stands_once_in_a_joint_and_work_is_told_in_its_words() -> Non
                Answer("c", Verdict.FITS, "", caution="mind that"))
     kind: MateKind = replace(KINDS.mates[0], judge=lambda _: answers)
     found = mate_findings(assembled([joint, joint], [kind]))
-    assert [f.remedy for f in found] == 2 * [
-        "measure it; or leave it; mind it", "turn the register down to 67.0 mm", "mind that"]
+    assert [f.remedy for f in found] == 2 * ["measure it; or leave it", "turn the register down to 67.0 mm", ""]
+    assert [f.caution for f in found] == 2 * ["mind it", "mind it", "mind that"]

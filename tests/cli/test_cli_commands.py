@@ -193,7 +193,9 @@ def test_sheets_are_written_whole(ask, tmp_path):
     assert set(files) == {
         "summary.pdf", "summary.svg", "survey.pdf", "findings.pdf", "cut-list-main.pdf", "wrap-main.pdf", "shaft.pdf",
         "gearing.pdf", "order-driveshaft.pdf", "order-driveshaft.txt", "order-differential.pdf",
-        "order-differential.txt"}
+        "order-differential.txt", "mates.pdf", "order-machine-shop.pdf", "hole-templates.pdf", "fittings-bag.pdf",
+        "torque.pdf", "plate-1-spring-plate-four-slots.dxf", "plate-2-damper-ear-hole-for-1-2-13.dxf",
+        "plate-3-gearbox-4-holes-on-120-00-mm.dxf"}
     for name, path in files.items():
         if name.endswith(".pdf"):
             page = pypdfium2.PdfDocument(path)[0]

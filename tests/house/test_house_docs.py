@@ -7,7 +7,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 PAGES = [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *sorted((ROOT / "docs").rglob("*.md"))]
-COMMANDS = ("new", "check", "survey", "sweep", "route", "sheets", "sum", "schema", "demo")
+COMMANDS = ("new", "check", "survey", "sweep", "route", "sheets", "sum", "schema", "demo", "export", "make", "open")
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.name)

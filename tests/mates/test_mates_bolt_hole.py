@@ -63,7 +63,7 @@ def test_a_good_bolt_in_a_blind_hole_fits_in_every_question():
 
 
 @pytest.mark.parametrize("bolt,nut,said", [
-    ("M10x1.25", "M10x1.5", "same diameter, pitch 1.250 mm in 1.500 mm"),
+    ("M10x1.25", "M10x1.5", "same diameter, pitch 1.250 mm against 1.500 mm"),
     ("3/8-24", "M10x1", "it starts and binds after about 8 turns and holds on 56 % of its depth only"),
     ("M12x1.25", "1/2-20", "it turns in to the end and holds on 50 % of its depth only: it strips under load"),
     ("M12x1.5 LH", "M12x1.5", "left-hand"),
@@ -254,3 +254,39 @@ def test_works_are_of_the_kinds_a_shop_is_asked_for():
     cases = joint(diameter=size(9.5)), joint(bolt={"length": size(27.0)}), joint(bolt={"shank length": size(25.0)})
     kinds = {work.kind for case in cases for answer in KIND.judge(case) for work in answer.works}
     assert kinds == {"drill", "exchange"} <= set(WORK_KINDS)
+
+
+def test_a_thread_without_a_clearance_hole_leaves_the_other_questions_standing():
+    """ASME B18.2.8 has no row for 9/16 in."""
+    bolt = {"thread": "9/16-18", "length": size(60.0), "shank diameter": size(14.2)}
+    found = answers(bolt=bolt, diameter=size(15.0), said={**NUT, "nut thread": "M14x1.5", "nut height": size(12.0)})
+    assert found["hole"].verdict is Verdict.CANNOT_TELL
+    assert "no clearance hole is held for 9/16-18" in found["hole"].reason
+    assert found["hole"].measure
+    assert found["thread"].verdict is Verdict.DOES_NOT_FIT
+    assert found["shank"].verdict is Verdict.FITS
+    assert found["thread engaged"].verdict is Verdict.FITS
+
+
+def test_a_shank_that_ends_where_the_clamped_parts_end_is_told_without_a_nought():
+    """Plate 10, part 8, washers 2: 20 mm clamped, as long as the shank."""
+    exact = {"shank length": Fact(20.0004, 0.0001)}
+    layers, said = (Layer("bracket", Fact(10.0, 0.0)),), {**NUT, "washers": Fact(2.0, 0.0)}
+    found = answers(bolt=exact, layers=layers, said=said, thickness=Fact(8.0, 0.0))["shank"]
+    assert found.verdict is Verdict.FITS_AFTER_WORK
+    assert "the nut runs onto the shank just as anything is clamped" in found.reason
+    assert "0.00 mm before" not in found.reason
+
+
+@pytest.mark.parametrize("material, words", [("brass", "screwed into brass"), ("", "what frame is made of")])
+def test_a_material_without_a_rule_is_not_called_unknown(material, words):
+    bolt = {"length": size(35.0), "shank length": size(8.0)}
+    found = answers(hole=BLIND, said={"washers": size(2.0)}, bolt=bolt, material=material)["thread engaged"]
+    assert found.verdict is Verdict.CANNOT_TELL
+    assert words in found.reason
+
+
+def test_cast_iron_has_its_own_engagement():
+    bolt = {"length": size(35.0), "shank length": size(8.0)}
+    found = answers(hole=BLIND, said={"washers": size(2.0)}, bolt=bolt, material="cast iron")["thread engaged"]
+    assert "15.00 mm is asked" in found.reason

@@ -119,3 +119,27 @@ def test_what_is_missing_is_asked_for(change, question):
     found = answers(**change)[question]
     assert found.verdict is Verdict.CANNOT_TELL
     assert found.measure
+
+
+def test_shoes_have_no_disc_to_stand_over():
+    found = answers({"middle": None}, {"standout": None}, {"carries": "shoes", "rotor offset": None})
+    assert "caliper over the disc" not in found
+    assert "caliper over the disc" in answers(said={"carries": "caliper"})
+
+
+def test_angles_are_told_without_a_sign_of_nought_or_a_whole_turn():
+    wider = {"points": points((0.0, 0.0), (86.0, 0.0), (86.0, 60.0), (0.0, 60.0))}
+    found = answers(end=wider)["bracket pattern"]
+    assert "laid on best, not turned" in found.reason
+    assert "360 deg" not in found.reason + found.remedy
+    assert "-0.0" not in found.reason + found.remedy
+    # the bolts stand 2 mm outside on both sides: holes 1 and 4 grow to the left, 2 and 3 to the right
+    assert "hole 2: 1.50 mm towards 0 deg" in found.remedy
+    assert "hole 1: 1.50 mm towards 180 deg" in found.remedy
+
+
+def test_what_is_slotted_is_told_once():
+    wider = {"points": points((0.0, 0.0), (86.0, 0.0), (86.0, 60.0), (0.0, 60.0))}
+    found = answers(end=wider)["bracket pattern"]
+    assert found.verdict is Verdict.FITS_AFTER_WORK
+    assert "hole 1: 1.50 mm" not in found.reason

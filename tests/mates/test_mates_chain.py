@@ -15,6 +15,7 @@ from trialfit.mates.chain import (
     mate_of,
 )  # fmt: skip
 from trialfit.standards.hose_ends import End, end_families, ends_go_together, forbidden, standard_end, standard_ends
+from trialfit.units import unmarked
 
 FLARE, BUBBLE = "inverted flare", "bubble"
 
@@ -52,7 +53,7 @@ def test_the_best_chains_are_those_that_plain_trying_finds(seed):
                 draw.choice(pool), draw.choice([0.5, 1.0, 1.7, 3.1]), draw.choice([10.0, 23.0, 41.0]))
         for i in range(14)
     )  # fmt: skip
-    weights = Weights(draw.uniform(0.5, 3.0), 1.0, draw.uniform(0.0, 0.05))
+    weights = Weights(draw.uniform(0.5, 3.0), 1.0, draw.uniform(0.0, 0.05), 0.0)
     start, goal = mate_of(draw.choice(pool)), mate_of(draw.choice(pool))
     want = every_chain(start, goal, kept, weights, 4)
     got = cheapest_chains(start, goal, catalogue=kept, weights=weights, how_many=5)
@@ -74,7 +75,7 @@ def test_plain_trying_meets_both_outcomes():
                     draw.choice(pool), draw.choice([0.5, 1.0, 1.7, 3.1]), draw.choice([10.0, 23.0, 41.0]))
             for i in range(14)
         )  # fmt: skip
-        weights = Weights(draw.uniform(0.5, 3.0), 1.0, draw.uniform(0.0, 0.05))
+        weights = Weights(draw.uniform(0.5, 3.0), 1.0, draw.uniform(0.0, 0.05), 0.0)
         found.append(len(every_chain(mate_of(draw.choice(pool)), mate_of(draw.choice(pool)), kept, weights, 4)))
     assert sum(n == 0 for n in found) > 5
     assert sum(n > 1 for n in found) > 5
@@ -90,10 +91,33 @@ def test_the_packaged_catalogue_against_plain_trying(a, b, use):
     start, goal = standard_end(*a), standard_end(*b)
     near = {FLARE, BUBBLE, "37 flare", "face seal", "O-ring boss"}
     reach = tuple(f for f in fittings() if {f.a.family, f.b.family} <= near)
-    want = every_chain(start, goal, reach, Weights(), 3, use)
-    got = cheapest_chains(start, goal, use, catalogue=reach, most_fittings=3)
+    weights = Weights(narrow=0.0)
+    want = every_chain(start, goal, reach, weights, 3, use)
+    got = cheapest_chains(start, goal, use, catalogue=reach, most_fittings=3, weights=weights)
     assert want
     assert [c.weight for c in got.best] == pytest.approx([w for w, _ in want[:3]])
+
+
+def test_a_narrower_hose_is_offered_last_and_said():
+    """From 5/16 in fuel line no hose of its size is kept; from 3/8 in there is one."""
+    ends = [standard_end("37 flare", size, "male") for size in ("5/16 in", "3/8 in")]
+    tight = cheapest_chains(ends[0], ends[0], "fuel", middle=Middle("hose"))
+    assert "it goes through 1/4 in and -4, narrower than the line (5/16 in)" in unmarked(tight.note)
+    assert not cheapest_chains(ends[1], ends[1], "fuel", middle=Middle("hose")).note
+
+
+def test_of_two_ways_the_one_that_is_not_narrower_comes_first():
+    start, goal = standard_end("37 flare", "3/8 in", "male"), standard_end("NPT", "1/4", "male")
+    wide, narrow = (standard_end("37 flare", size, "male") for size in ("1/2 in", "1/4 in"))
+    kept = (
+        Fitting("down", "reducer", mate_of(start), narrow, 0.1, 10.0),
+        Fitting("cheap", "adapter", mate_of(narrow), mate_of(goal), 0.1, 10.0),
+        Fitting("long", "enlarger", mate_of(start), wide, 9.0, 90.0),
+        Fitting("dear", "adapter", mate_of(wide), mate_of(goal), 9.0, 90.0),
+    )
+    found = cheapest_chains(start, goal, catalogue=kept)
+    assert [[p.name for p in chain.placed] for chain in found.best] == [["long", "dear"], ["down", "cheap"]]
+    assert not found.note
 
 
 @pytest.mark.parametrize("use", ["brake", "oil"])

@@ -168,3 +168,19 @@ def test_redrilled_holes_stand_between_the_old_ones():
     old = [math.atan2(h.y_mm, h.x_mm) for h in figure.holes if h.old]
     new = [math.atan2(h.y_mm, h.x_mm) for h in figure.holes if not h.old]
     assert min(abs((a - b + math.pi) % (2 * math.pi) - math.pi) for a in old for b in new) == pytest.approx(math.pi / 4)
+
+
+def test_flanges_are_told_in_words_of_flanges_and_not_of_wheels():
+    far = told(a={"bolt circle": mm(90.0), "hole": mm(9.6)}, b={"hole": mm(9.6)})["bolt circle"]
+    assert far.verdict in (WORK, NOT)
+    assert "draws the flanges off centre" in far.reason
+    for text in (far.reason, far.remedy, far.caution, *(w.words for w in far.works)):
+        assert "wheel" not in text
+        assert "stud" not in text.replace("bolt or stud", "")
+
+
+def test_a_circle_that_cannot_be_redrilled_still_has_a_way_out():
+    blank = {"face diameter": None, "hole": None, "thread": "3/8-24"}
+    answer = told(a={"bolt circle": mm(120.0), "hole": mm(9.6), "bolts": count(5)}, b=blank)["bolt circle"]
+    assert answer.verdict is not FITS
+    assert answer.remedy or answer.measure

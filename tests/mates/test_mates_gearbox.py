@@ -248,7 +248,10 @@ def test_the_builders_own_version_of_the_gap():
 @pytest.mark.parametrize("one,two,verdict,words", [
     ("2", "2", FITS, "pilot 447.68 mm, 12 bolts on 466.72 mm"),
     ("1", "2", WORK, "the engine has number 1"),
-    ("3", "3", FITS, "sizes not in the table"),
+    ("3", "3", FITS, "pilot 409.58 mm, 12 bolts on 428.62 mm; from memory"),
+    ("3", "4", WORK, "the gearbox number 4"),
+    ("5", "5", FITS, "its sizes are not in the table here): measure the pilot bore"),
+    ("5", "4", OPEN, "cannot be told without the sizes"),
     ("2", None, OPEN, "the housing number of gearbox"),
 ])  # fmt: skip
 def test_standard_housings_go_by_their_number(one, two, verdict, words):

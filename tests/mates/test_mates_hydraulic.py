@@ -10,6 +10,7 @@ from trialfit.mates.hydraulic import KINDS, end_of, ends_joined_by, judge
 from trialfit.parts import Fact, Port
 from trialfit.parts.hydraulic_ports import HOSES, PORTS, SEALS, TUBE_MATERIALS
 from trialfit.standards.hose_ends import end_families, forbidden, hose_types
+from trialfit.units import unmarked
 
 
 def port(kind="hydraulic end", **values):
@@ -183,7 +184,8 @@ def test_quick_connectors_go_by_their_spigot(a, b, verdict):
 def test_a_wrong_pair_comes_with_the_fittings_that_join_it():
     joint = meet(port(seal="bubble", gender="male", thread="M10x1"), port(**PORT))
     found = said(joint, "sealing form")
-    assert "adapter (M10x1 female bubble for 4.75 mm) to (3/8-24 male inverted flare for 3/16 in)" in found.remedy
+    told = unmarked(found.remedy)
+    assert "adapter (M10x1 female bubble for 4.75 mm) to (3/8-24 male inverted flare for 3/16 in)" in told
     assert ends_joined_by(joint).best[0].joints == 2
 
 
@@ -237,3 +239,26 @@ def test_a_use_that_is_not_known_is_asked_about():
     found = said(meet(port(**FLARE), port(**PORT), use="brakes"), "use")
     assert found.verdict is Verdict.CANNOT_TELL
     assert "brake, clutch" in found.measure
+
+
+def test_made_to_order_after_another_way_reads_as_a_sentence():
+    joint = meet(port(seal="37 flare", gender="male", thread="9/16-18", tube=Fact(9.525, 0.0)),
+                 port(seal="45 flare", gender="female", thread="9/16-18", tube=Fact(9.525, 0.0)), use="steering")
+    found = unmarked(said(joint, "sealing form").remedy)
+    assert "none exists" not in found
+    assert found.startswith("cut one flare off")
+    assert "; or have this made, as no standard fittings join them: one end" in found
+
+
+@pytest.mark.parametrize("length,words", [
+    (Fact(34.0, 0.05), "14.00 mm deep, the bolt bottoms"), (Fact(17.0, 0.05), "it strips"),
+])  # fmt: skip
+def test_a_banjo_bolt_of_the_wrong_length_is_exchanged(length, words):
+    """Eye 10 mm and two washers of 1.5 mm: 13 mm before the port; 14 mm of thread there."""
+    eye = port("banjo eye", thread="M10x1", hole=Fact(10.2, 0.02), bolt=Fact(10.0, 0.02), thickness=Fact(10.0, 0.02),
+               bolt_length=length, washers=Fact(2.0, 0.0), washer=Fact(1.5, 0.01))
+    seat = port(seal="flat seat", gender="female", thread="M10x1", face="machined", thread_depth=Fact(14.0, 0.0))
+    found = said(meet(eye, seat), "bolt engagement")
+    assert found.verdict is Verdict.DOES_NOT_FIT
+    assert words in found.reason
+    assert " to 27.00 mm under its head; never another washer" in found.remedy

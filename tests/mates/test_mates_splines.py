@@ -28,13 +28,15 @@ def mm(value: float, sd: float = 0.03) -> Fact:
 
 def shaft(n: int = 28, **more) -> Port:
     values = {"teeth": count(n), "major": mm((n + 1) * M - 0.1), "minor": mm((n - 1.8) * M), "pitch": "24/48",
-              "pressure angle": deg(30.0), "form": "involute fillet root", "length": mm(60.0), **more}  # fmt: skip
+              "pressure angle": deg(30.0), "form": "involute fillet root", "length": mm(60.0),
+              "tooth width": mm(1.6), **more}  # fmt: skip
     return Port({k: v for k, v in values.items() if v is not None}, "external spline", "end")
 
 
 def hub(n: int = 28, **more) -> Port:
     values = {"teeth": count(n), "major": mm((n + 1.8) * M), "minor": mm((n - 1) * M + 0.1), "pitch": "24/48",
-              "pressure angle": deg(30.0), "form": "involute fillet root", "length": mm(50.0), **more}  # fmt: skip
+              "pressure angle": deg(30.0), "form": "involute fillet root", "length": mm(50.0),
+              "tooth width": mm(1.7), **more}  # fmt: skip
     return Port({k: v for k, v in values.items() if v is not None}, "internal spline", "bore")
 
 
@@ -58,8 +60,7 @@ def test_27_in_28_does_not_mesh_though_the_shaft_slides_in():
     answers = told(shaft(27), hub(28))
     assert answers["teeth"].verdict is NOT
     assert "27 teeth on the shaft and 28 in the hub: they do not mesh" in answers["teeth"].reason
-    assert answers["pitch"].verdict is FITS
-    assert answers["major diameter"].verdict is FITS
+    assert set(answers) == {"teeth"}
 
 
 def test_30_deg_in_45_deg_is_refused_by_the_angle_alone():
@@ -146,6 +147,8 @@ def test_a_shaft_too_big_for_the_hub_runs_into_its_spaces():
 @pytest.mark.parametrize("said,verdict,words", [
     (dict(engaged=mm(40.0, 0.3)), NOT, "40.0 mm engaged, 45.9 mm asked"),
     (dict(engaged=mm(40.0, 0.3), slides="no"), FITS, "30.6 mm asked"),
+    (dict(engaged=mm(24.0, 0.3), slides="clutch"), FITS, "24.0 mm engaged, 22.9 mm asked (0.75 diameters)"),
+    (dict(engaged=mm(20.0, 0.3), slides="clutch"), NOT, "22.9 mm asked"),
     (dict(engaged=mm(46.0, 1.0)), OPEN, "known only to"),
     (dict(engaged=None), OPEN, "no more than 50.0 mm by the teeth there are"),
     (dict(slides=None), OPEN, "whether the spline slides"),
@@ -170,3 +173,31 @@ def test_a_bare_joint_asks_for_everything():
     answers = judge(bare)
     assert {a.verdict for a in answers} == {OPEN}
     assert all(a.measure for a in answers)
+
+
+def test_a_clutch_plate_is_not_warned_of_droop():
+    assert "droop" not in told(shaft(), hub(), slides="clutch", engaged=mm(25.0, 0.3))["engagement"].reason
+    assert "droop" in told(shaft(), hub())["engagement"].reason
+
+
+STRAIGHT = {"form": "straight sided", "pitch": None, "pressure angle": None}
+
+
+@pytest.mark.parametrize("space,verdict,words", [
+    (mm(8.05), FITS, "0.10 mm of play"), (mm(7.5), NOT, "they do not enter"), (None, OPEN, "a space of slip yoke"),
+])  # fmt: skip
+def test_straight_sided_teeth_are_asked_for_their_width_and_for_no_pitch(space, verdict, words):
+    a = shaft(6, major=mm(42.0), minor=mm(36.0), **STRAIGHT, **{"tooth width": mm(7.95)})
+    b = hub(6, major=mm(42.2), minor=mm(36.2), **STRAIGHT, **{"tooth width": space})
+    answers = told(a, b, engaged=mm(45.0, 0.3), slides="no")
+    assert "pitch" not in answers
+    assert answers["tooth width"].verdict is verdict
+    assert words in answers["tooth width"].reason
+    # (42 - 36.2) / 2
+    assert answers["depth of contact"].reason == "teeth overlap 2.90 mm"
+
+
+def test_the_pitch_that_is_not_known_is_told_as_a_sentence():
+    reason = told(shaft(28, pitch="16/32"), hub())["pitch"].reason
+    assert reason.startswith("the pitch of output shaft is not known: it is called 16/32")
+    assert not reason.endswith("is not known")

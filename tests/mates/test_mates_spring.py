@@ -221,3 +221,13 @@ def test_metal_left_round_slots_by_another_route():
     assert done.left.edge_mm == pytest.approx(edge, abs=1e-3)
     between = min(math.dist(p, q) for i, a in enumerate(rims) for b in rims[i + 1 :] for p in a[::6] for q in b[::6])
     assert done.left.between_mm == pytest.approx(between, abs=0.05)
+
+
+def test_the_grades_of_metric_u_bolts_can_be_told():
+    grades = next(ask for ask in KINDS[0].asks if ask.key == "u-bolt grade").choices
+    assert {"5", "8", "8.8", "10.9"} <= set(grades)
+    metric = asked("u-bolts new", clamp={"u-bolt thread": "M14x1.5", "u-bolt grade": "8.8"})
+    assert metric.verdict is FITS
+    # no list found has a torque for it: the vehicle's own figure it is
+    assert "N*m" not in metric.reason
+    assert "the vehicle's own figure first" in metric.reason

@@ -113,7 +113,7 @@ NEAR = [
     # hose
     ("hose", "a", dict(print="30R7"), "what it carries", Verdict.DOES_NOT_FIT, "not for fuel injection"),
     ("hose", "a", dict(print="J20"), "what it carries", Verdict.DOES_NOT_FIT, "made for coolant"),
-    ("hose", "own", dict(pressure=(1.5, 0.0)), "pressure", Verdict.DOES_NOT_FIT, "takes 1.24 MPa"),
+    ("hose", "own", dict(pressure=(1.5, 0.0)), "pressure", Verdict.DOES_NOT_FIT, "takes 12.4 bar (180 psi)"),
     ("hose", "own", dict(use="brake"), "what it carries", Verdict.DOES_NOT_FIT, "marked assembly"),
     ("hose", "own", dict(use="steering"), "what it carries", Verdict.DOES_NOT_FIT, "return only"),
     ("hose", "b", dict(diameter=7.5), "barb in hose", Verdict.DOES_NOT_FIT, "leaks however tight"),

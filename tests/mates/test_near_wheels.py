@@ -72,7 +72,7 @@ def test_measured_at_120_mm_a_fine_calliper_refuses_and_a_coarse_one_does_not_te
 
 
 @pytest.mark.parametrize("stud, nut, words", [
-    ("M12x1.5", "M12x1.25", "same diameter, pitch 1.500 mm in 1.250 mm"),
+    ("M12x1.5", "M12x1.25", "same diameter, pitch 1.500 mm against 1.250 mm"),
     ("M12x1.25", "M12x1.5", "same diameter"),
     ("M14x1.5", "M14x2", "same diameter"),
     ("M12x1.5", "1/2-20", "strips under load"),
@@ -194,3 +194,9 @@ def test_the_bracket_of_the_other_side():
     answer = next(a for a in BRACKETS[0].judge(joint) if a.question == "bracket pattern")
     assert answer.verdict is Verdict.DOES_NOT_FIT
     assert "made for the other side" in answer.reason
+
+
+def test_4_75_in_and_120_mm_have_a_way_out_and_not_a_caution_alone():
+    answer = wheel_on_hub("bolt circle", circle(5, 120.65), circle(5, 120.0))
+    assert answer.remedy.startswith("a wheel of 5 on 120.00 mm or a hub of 5 on 120.65 mm")
+    assert answer.caution

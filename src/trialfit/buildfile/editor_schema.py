@@ -9,6 +9,7 @@ from typing import Any
 from trialfit.buildfile import keys
 from trialfit.buildfile.driveline_schema import driveline_defs, driveline_forms
 from trialfit.buildfile.keys import Key
+from trialfit.buildfile.making_schema import making_defs, making_forms
 from trialfit.buildfile.parts_said import ALL_KINDS, Kinds
 from trialfit.buildfile.parts_schema import parts_defs, parts_forms
 from trialfit.standards import KINDS, all_rules
@@ -168,7 +169,7 @@ def schema(kinds: Kinds = ALL_KINDS) -> Schema:
     >>> schema()["properties"]["units"]["enum"]
     ['metric', 'inch']
     """
-    forms = {**_forms(), **driveline_forms(), **parts_forms(kinds)}
+    forms = {**_forms(), **driveline_forms(), **parts_forms(kinds), **making_forms()}
     top = _table(keys.TOP, forms, "a build file of trialfit")
     link = _table(keys.LINK, forms, "a link: its hardpoint on the frame, then the one on the axle")
     link_form: Schema = {"anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}}, link]}
@@ -220,6 +221,7 @@ def schema(kinds: Kinds = ALL_KINDS) -> Schema:
             "mounts": _table(keys.MOUNTS, forms, "how far the engine rocks"),
             **driveline_defs(_table, forms),
             **parts_defs(_table, forms, kinds),
+            **making_defs(_table, forms),
             "shape": {
                 "description": "a thing that takes up room",
                 "anyOf": [_table(rows, forms, f"a {name}") for name, rows in keys.SHAPES.items()],

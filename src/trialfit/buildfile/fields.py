@@ -11,7 +11,7 @@ from trialfit.buildfile.limits import MOST_LISTED
 from trialfit.buildfile.tree import Items, Node, Text
 from trialfit.parts import LISTS, Ask, Fact, SizeRead, Value
 from trialfit.standards.thread_pairs import thread_form
-from trialfit.units import UnitsError, parse_with_doubt, show
+from trialfit.units import UnitsError, is_of_tapes, parse_with_doubt, show
 from trialfit.units.dimension import DIMENSIONS, expected_text
 from trialfit.vehicle import Instrument
 
@@ -87,7 +87,8 @@ def _fact(ledger: Ledger, ask: Ask, text: Text, piece: Piece, gauges: dict[str, 
         ledger.wrong(place, bad.problem, bad.expected or expected(ask), bad.mend, said=said)
         return None
     for suspicion in read.suspicions:
-        ledger.doubt(place, suspicion, said=said)
+        if gauge is None or gauge.measures != "size" or not is_of_tapes(suspicion):
+            ledger.doubt(place, suspicion, said=said)
     if not math.isfinite(read.value) or not _inside(ask, read.value):
         ledger.wrong(place, "out of range", span_words(ask), _mend(ask), said=said)
         return None

@@ -46,6 +46,11 @@ TOP = (
         "{contact: A. Builder, axle loaded: yes}"),
     Key("differential order", "differential order", "your answers to the differential shop's questions",
         "{contact: A. Builder, carrier type: open}"),
+    Key("machine shop order", "machine shop order", "your answers to the machine shop's questions, for all parts",
+        "{contact: A. Builder, 000 000}"),
+    Key("exhaust shop order", "exhaust shop order", "your answers to the exhaust shop's questions",
+        "{contact: A. Builder, 000 000}"),
+    Key("coating order", "coating order", "your answers to the coater's questions", "{contact: A. Builder, 000 000}"),
     Key("ring and pinion", "gear set", "what is known of ring and pinion, for their sheet",
         "{bearings: new, sleeve: crush sleeve}"),
     Key("shapes", "shapes", "what takes up room, each thing under its name",
@@ -157,6 +162,7 @@ ROUTE = (
     Key("found", "text", "where corners, end and parts are from, if the program found them", "found by trialfit"),
     Key("find", "find", "what to look for, to have corners and end found",
         "{exit: {between: [...], towards: rear}, parts: [...]}"),
+    Key("making", "making", "how it is made, hung and taken apart", "{material: 409, kerf: 2 mm, gas: {...}}"),
 )
 
 CORNER = (

@@ -7,11 +7,12 @@ from trialfit.buildfile.bends import pie_cut, radius, wide_enough
 from trialfit.buildfile.forms import form, point, strayed, unknown_key
 from trialfit.buildfile.keys import CORNER, FIND, ROUTE, STOCK
 from trialfit.buildfile.ledger import Ledger, plain
+from trialfit.buildfile.making import making
 from trialfit.buildfile.places import spot
 from trialfit.buildfile.route_parts import laid_parts
 from trialfit.buildfile.route_wish import hollow, wish
 from trialfit.buildfile.tree import Items, Node, Table, Text, what
-from trialfit.vehicle import Amount, Corner, LaidPart, RoutePlan, RouteWish, StockBend
+from trialfit.vehicle import Amount, Corner, LaidPart, MakingSaid, RoutePlan, RouteWish, StockBend
 
 LONE_ROUTE = "main"
 """Name of a route that stands alone under exhaust, without one of its own."""
@@ -77,20 +78,38 @@ def _route(ledger: Ledger, name: str, node: Node, where: Node) -> RoutePlan | No
     stock = _stock(ledger, found.get("stock"))
     source = plain(ledger, found["found"], "a text, e.g. found by trialfit") if "found" in found else None
     asked = _asked(ledger, node, found["find"], diameter, wall, stock) if "find" in found else None
+    made = _making(ledger, found) if "making" in found else None
     if diameter is not None and wall is not None and not hollow(ledger, found["wall"], diameter, wall):
         return None
     if (diameter is None or wall is None or outlet is None or aim is None or end is None or corners is None
             or parts is None or least is None or stock is None or (asked is None and "find" in found)
-            or (source is None and "found" in found)):
+            or (source is None and "found" in found) or (made is None and "making" in found)):
         return None
     return RoutePlan(name, diameter, wall, outlet, aim, corners, end, stock, least, parts, asked, laid,
-                     source.value if source is not None else "", where.place)
+                     source.value if source is not None else "", where.place, made)
 
 
 def _asked(ledger: Ledger, node: Node, found: Node, diameter: Amount | None, wall: Amount | None,
            stock: tuple[StockBend, ...] | None) -> RouteWish | None:
     key = node.key("find") if isinstance(node, Table) else None
     return wish(ledger, key or found, found, diameter, wall, stock)
+
+
+def _making(ledger: Ledger, found: dict[str, Node]) -> MakingSaid | None:
+    wished = found.get("find")
+    carried = _names(found.get("parts")) + _names(wished.get("parts") if isinstance(wished, Table) else None)
+    shelf = found.get("stock")
+    bends = [bend.get("name") for bend in shelf.items if isinstance(bend, Table)] if isinstance(shelf, Items) else []
+    return making(ledger, found["making"], carried, [name.value for name in bends if isinstance(name, Text)])
+
+
+def _names(node: Node | None) -> list[str]:
+    """Names of parts as they stand, whether or not the parts could be read."""
+    if isinstance(node, Table):
+        return [key.value for key, _ in node.pairs]
+    if isinstance(node, Items):
+        return [key.value for item in node.items if isinstance(item, Table) for key, _ in item.pairs]
+    return []
 
 
 def _parts(ledger: Ledger, node: Node | None, laid: bool,

@@ -26,13 +26,20 @@ class MateResult:
 
 @dataclass(frozen=True, slots=True)
 class ChainAsked:
-    """A chain of fittings that is wanted between two ports, with their sizes known as far as they are."""
+    """A chain of fittings that is wanted between two ports, with their sizes known as far as they are. ``start`` and
+    ``end`` are what the two ends are called, by their part alone where it has no other port."""
 
-    name: str
+    start: str
+    end: str
     wish: ChainWish
     a: Port
     b: Port
     length: Fact | None
+
+    @property
+    def name(self) -> str:
+        """Both ends in words."""
+        return f"{self.start} to {self.end}"
 
 
 def joints_of(build: Build, sizes: Sizes, choices: Mapping[str, str]) -> tuple[Joint, ...]:
@@ -78,9 +85,15 @@ def chains_asked(build: Build, sizes: Sizes) -> tuple[ChainAsked, ...]:
     """
     parts = {part.name: part for part in build.parts}
     return tuple(
-        ChainAsked(f"{wish.start} to {wish.end}", wish, _port(parts, wish.start, sizes), _port(parts, wish.end, sizes),
-                   None if wish.length is None else _fact(wish.length, sizes))
+        ChainAsked(_short(parts, wish.start), _short(parts, wish.end), wish, _port(parts, wish.start, sizes),
+                   _port(parts, wish.end, sizes), None if wish.length is None else _fact(wish.length, sizes))
         for wish in build.chains)  # fmt: skip
+
+
+def _short(parts: Mapping[str, Part], at: PortAt) -> str:
+    """A port by its part alone where that has no other."""
+    part = parts.get(at.part)
+    return at.part if part is not None and len(part.ports) == 1 else f"{at}"
 
 
 def _joint(mate: MateSaid, parts: Mapping[str, Part], known: dict[PortAt, Port], sizes: Sizes,
@@ -158,19 +171,15 @@ def _judged(kind: MateKind, joint: Joint) -> tuple[Answer, ...]:
 def mate_findings(results: Iterable[MateResult]) -> tuple[Finding, ...]:
     """One finding for each answer of each joint, ``mate.JOINT.QUESTION``; a name that stands already gets a number.
 
-    What is to be measured stands first in the remedy, then what is to be done, last a caution: that once in a joint,
-    with the first answer that has it.
+    What is to be measured stands first in the remedy, then what is to be done.
     """
     used: set[str] = set()
     found: list[Finding] = []
     for result in results:
         joint = _unused(f"mate.{slug(result.joint.name) or 'joint'}", used)
-        told: set[str] = set()
         for answer in result.answers:
             name = _unused(f"{joint}.{slug(answer.question) or 'question'}", used)
-            caution = "" if answer.caution in told else answer.caution
-            told.add(answer.caution)
-            found.append(_finding(name, answer, result.joint, caution))
+            found.append(_finding(name, answer, result.joint))
     return tuple(found)
 
 
@@ -183,9 +192,9 @@ def _unused(name: str, used: set[str]) -> str:
     return free
 
 
-def _finding(name: str, answer: Answer, joint: Joint, caution: str) -> Finding:
+def _finding(name: str, answer: Answer, joint: Joint) -> Finding:
     todo = answer.remedy or "; ".join(work.words for work in answer.works)
-    remedy = "; ".join(text for text in (answer.measure, todo, caution) if text)
+    remedy = "; ".join(text for text in (answer.measure, todo) if text)
     margin, sd = (None if v is None else in_unit(v, answer.unit) for v in (answer.margin, answer.sd))
     return Finding(name, answer.verdict, f"{joint.name}: {answer.reason}", remedy, margin, sd, answer.unit, answer.rule,
-                   answer.source, joint.where)  # fmt: skip
+                   answer.source, joint.where, answer.caution)  # fmt: skip

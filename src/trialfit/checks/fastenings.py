@@ -21,6 +21,8 @@ from trialfit.structure import (
 )
 
 WHEEL, SPRING, BOLT = "wheel on hub", "axle tube on spring", "bolt through hole"
+BY_THE_JOINT = ("shank", "thread engaged", "thread showing", "room below the bolt")
+"""Questions about a bolted joint that the joint of bolt and hole answers itself, with the work they ask for."""
 U_BOLT_NUTS = 4
 """Nuts on the two U-bolts of one spring [-]."""
 METALS = {"steel": "mild steel", "stainless": "stainless", "cast iron": "grey cast iron", "aluminium": "aluminium 6082"}
@@ -29,7 +31,7 @@ METALS = {"steel": "mild steel", "stainless": "stainless", "cast iron": "grey ca
 
 def fastenings(mates: Iterable[MateResult], found: list[Finding]) -> tuple[TorqueLine, ...]:
     """One line of the torque list for each joint whose bolts are known by thread, and a finding for each question about
-    a bolt through a hole whose grade is known.
+    the clamp of a bolt through a hole whose grade is known.
 
     A line that cannot be made is told as a finding.
     """
@@ -122,5 +124,5 @@ def _judged(joint: Joint, thread: str) -> tuple[Finding, ...]:
     loads = JointLoads(pull, slide) if pull is not None or slide is not None else None
     return tuple(
         Finding(f"bolts.{slug(joint.name)}.{slug(a.question)}", a.verdict, f"{joint.name}: {a.reason}",
-                a.remedy or a.measure, a.low, a.sd, a.unit, a.rule, a.source, joint.where)
-        for a in judge_joint(clamped, loads))
+                a.remedy or a.measure, a.low, a.sd, a.unit, a.rule, a.source, joint.where, a.caution)
+        for a in judge_joint(clamped, loads) if a.question not in BY_THE_JOINT)

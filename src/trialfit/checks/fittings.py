@@ -27,7 +27,8 @@ class ChainResult:
 
 def fitting_chains(build: Build, sizes: Mapping[str, tuple[float, float]], found: list[Finding]
                    ) -> tuple[ChainResult, ...]:  # fmt: skip
-    """Every chain of fittings that the build asks for, in the order of the file; each adds one finding.
+    """Every chain of fittings that the build asks for, in the order of the file; each adds one finding, but for two
+    ends that are a joint of the build as well: the joint tells its way out.
 
     Parameters
     ----------
@@ -35,6 +36,7 @@ def fitting_chains(build: Build, sizes: Mapping[str, tuple[float, float]], found
         size readings by name: amount and standard deviation [mm]
     """
     results: list[ChainResult] = []
+    joined = {frozenset((mate.a, mate.b)) for mate in build.mates}
     used: set[str] = set()
     for number, asked in enumerate(chains_asked(build, sizes), 1):
         name = f"chain.{slug(asked.name)}"
@@ -42,7 +44,9 @@ def fitting_chains(build: Build, sizes: Mapping[str, tuple[float, float]], found
         used.add(name)
         result, finding = _one(number, asked, name)
         results.append(result)
-        found.append(finding)
+        wish = asked.wish
+        if wish.by not in ("", "none") or frozenset((wish.start, wish.end)) not in joined:
+            found.append(finding)
     return tuple(results)
 
 
@@ -51,7 +55,7 @@ def _one(number: int, asked: ChainAsked, name: str) -> tuple[ChainResult, Findin
     where = asked.wish.where
     line = f"line {number}, {asked.name}"
     if a is None or b is None:
-        which = asked.wish.start if a is None else asked.wish.end
+        which = asked.start if a is None else asked.end
         return ChainResult(number, asked, None, ()), Finding(
             name, Verdict.CANNOT_TELL, f"{line}: the sealing form of {which} is not known",
             "look at the seat: cone, bubble, flat with a washer, O-ring; measure its angle, and gauge the thread",
@@ -65,18 +69,22 @@ def _one(number: int, asked: ChainAsked, name: str) -> tuple[ChainResult, Findin
     if chains.refused:
         return ChainResult(number, asked, chains, ()), Finding(
             name, Verdict.DOES_NOT_FIT, f"{line}: {'; '.join(ban.reason for ban in chains.refused)}",
-            f"change that end; {chains.caution}", source=chains.refused[0].source, where=where)
+            "change that end", source=chains.refused[0].source, where=where, caution=chains.caution)
     if not chains.best:
-        made = "" if chains.made is None else chains.made.words
+        made = "" if chains.made is None else chains.made.words.removeprefix("none exists: ")
         return ChainResult(number, asked, chains, ()), Finding(
-            name, Verdict.DOES_NOT_FIT, f"{line}: no chain of standard fittings joins {a} to {b}",
-            f"{made}; {chains.caution}", where=where)
+            name, Verdict.DOES_NOT_FIT,
+            f"{line}: none exists: no chain of standard fittings joins {a.told} to {b.told}", made, where=where,
+            caution=chains.caution)
     best = chains.best[0]
     plain = not best.placed
-    notes = "; ".join(w for w in ("" if plain else best.words(), chains.note, chains.caution) if w)
+    notes = "; ".join(w for w in ("" if plain else best.words(), chains.note) if w)
     joints = f"{best.joints} joint{'' if best.joints == 1 else 's'} to keep tight"
     fittings = sum(p.form not in MIDDLES.values() for p in best.placed)
-    words = "its ends go together as they are" if plain else (
-        f"{fittings} fitting{'' if fittings == 1 else 's'} join{'s' if fittings == 1 else ''} {a} to {b}, {joints}")
+    some = "1 fitting joins" if fittings == 1 else f"{fittings} fittings join"
+    words = f"{some} {a.told} to {b.told}, {joints}"
+    if plain:
+        words = "its ends go together as they are"
     return ChainResult(number, asked, chains, bag_list(f"{number}", best)), Finding(
-        name, Verdict.FITS if plain else Verdict.FITS_AFTER_WORK, f"{line}: {words}", notes, where=where)
+        name, Verdict.FITS if plain else Verdict.FITS_AFTER_WORK, f"{line}: {words}", notes, where=where,
+        caution=chains.caution)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +21,9 @@ from trialfit.motion import Story
 from trialfit.structure import TorqueLine
 from trialfit.survey import Survey
 from trialfit.vehicle import Build, PosePoint, Travel
+
+if TYPE_CHECKING:
+    from trialfit.checks.making import Making
 
 Floats = NDArray[np.float64]
 
@@ -92,3 +96,5 @@ class Results:
     """lines whose ends do not meet, with the fittings between them"""
     torques: tuple[TorqueLine, ...] = ()
     """the torque list: one line for each joint whose bolts are known by thread"""
+    makings: "tuple[Making, ...]" = ()
+    """how each laid exhaust is made; hangers and ways out only where they were asked for"""

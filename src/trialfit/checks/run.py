@@ -12,6 +12,7 @@ from trialfit.checks.driveline_answers import DrivelineAnswers
 from trialfit.checks.fastenings import fastenings
 from trialfit.checks.fittings import fitting_chains
 from trialfit.checks.ground import ground_path
+from trialfit.checks.making import makings
 from trialfit.checks.pairs import GROUND, ON_AXLE, Pair, pairs, route_name, slug, things
 from trialfit.checks.placing import Placed, PlacingError, place
 from trialfit.checks.results import GapAnswer, MeshFit, Results
@@ -44,7 +45,7 @@ def _silent(_done: int, _of: int, _what: str) -> None:
     return None
 
 
-def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = True,
+def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = True, making: bool = False,
         progress: Progress = _silent) -> Results:
     """Work out everything one build asks.
 
@@ -55,7 +56,9 @@ def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = 
     files : mapping
         bytes of the scan files that the build names, by the name used there
     gaps : bool
-        False leaves the gaps out (they take most of the time), and the driveline, which needs them
+        False leaves the gaps out (they take most of the time), and what needs them: the driveline, making the exhaust
+    making : bool
+        True looks for hangers and for ways to take the exhaust out as well, which takes some seconds
     progress : callable
         told (done, of, what) as work goes on
     """
@@ -86,8 +89,12 @@ def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = 
         progress(0, 1, "driveline")
         scene = Scene(build, survey, points, sizes, moved, placed, answers, domain_of(moved), choices)
         turning, orders = driveline(scene, found)
-    return Results(build, survey, points, sizes, moved, told, routes, cuts, papers, placed, meshes, fits, answers,
+    answer = Results(build, survey, points, sizes, moved, told, routes, cuts, papers, placed, meshes, fits, answers,
                    tuple(found), driveline=turning, orders=orders, mates=mates, chains=chains, torques=torques)
+    if not gaps:
+        return answer
+    made = makings(answer, domain_of(moved), full=making, progress=progress)
+    return replace(answer, makings=made, findings=(*answer.findings, *(f for m in made for f in m.findings)))
 
 
 def _travel(build: Build, points: Mapping[str, Floats], sizes: Mapping[str, tuple[float, float]],

@@ -4,9 +4,15 @@ import math
 from typing import Any
 
 from trialfit.checks import Results, left_out
+from trialfit.checks.assembly import MateResult
+from trialfit.checks.fittings import ChainResult
 from trialfit.cli.driveline import driveline
 from trialfit.doubt import Weighed
 from trialfit.findings import Finding, Place
+from trialfit.mates import Answer, Work
+from trialfit.mates.chain import Chain
+from trialfit.structure import Spread, TorqueLine
+from trialfit.units import in_unit, unmarked
 
 
 def place_of(where: Place | None) -> dict[str, Any] | None:
@@ -18,7 +24,80 @@ def finding(f: Finding) -> dict[str, Any]:
     """One finding."""
     return {
         "name": f.name, "verdict": f.verdict.value, "margin": f.margin, "sd": f.sd, "unit": f.unit,
-        "where": place_of(f.where), "reason": f.reason, "remedy": f.remedy, "rule": f.rule, "source": f.source,
+        "where": place_of(f.where), "reason": unmarked(f.reason), "remedy": unmarked(f.remedy), "rule": f.rule,
+        "source": f.source, "caution": f.caution,
+    }
+
+
+def work(w: Work) -> dict[str, Any]:
+    """One piece of work with the size to work to."""
+    target = w.target
+    return {
+        "part": w.part, "kind": w.kind, "place": w.place, "words": unmarked(w.words),
+        "found_mm": None if w.found is None else w.found.value,
+        "target": None if target is None else {
+            "nominal_mm": target.nominal_mm, "low_mm": target.low_mm, "high_mm": target.high_mm, "fit": target.fit,
+            "source": target.source},
+        "true_to": w.true_to, "runout_mm": w.runout_mm, "forbidden": list(w.forbidden),
+    }
+
+
+def answer(a: Answer) -> dict[str, Any]:
+    """One question about a joint."""
+    margin, sd = (None if v is None else in_unit(v, a.unit) for v in (a.margin, a.sd))
+    return {
+        "question": a.question, "verdict": a.verdict.value, "margin": margin, "sd": sd, "unit": a.unit, "odds": a.odds,
+        "reason": unmarked(a.reason), "measure": unmarked(a.measure), "remedy": unmarked(a.remedy),
+        "works": [work(w) for w in a.works], "rule": a.rule, "source": a.source, "caution": a.caution,
+    }
+
+
+def mate(m: MateResult) -> dict[str, Any]:
+    """One joint between two parts with every question about it."""
+    joint = m.joint
+    return {
+        "name": joint.name, "kind": joint.kind, "parts": [joint.a_part, joint.b_part], "use": joint.use,
+        "verdict": m.verdict.value, "where": place_of(joint.where), "answers": [answer(a) for a in m.answers],
+    }
+
+
+def _chain(c: Chain) -> dict[str, Any]:
+    return {
+        "words": unmarked(c.words()), "joints": c.joints, "cost": c.cost, "length_mm": c.length_mm,
+        "fittings": [{"name": p.name, "form": p.form, "enters": str(p.enters), "leaves": str(p.leaves)}
+                     for p in c.placed],
+    }
+
+
+def chain(c: ChainResult) -> dict[str, Any]:
+    """One line whose two ends do not meet, with the chains of fittings found for it and its bag."""
+    wish, found = c.asked.wish, c.chains
+    return {
+        "number": c.number, "start": f"{wish.start}", "end": f"{wish.end}", "by": wish.by, "use": wish.use,
+        "best": [] if found is None else [_chain(one) for one in found.best],
+        "made": None if found is None or found.made is None else unmarked(found.made.words),
+        "refused": [] if found is None else [ban.reason for ban in found.refused],
+        "note": "" if found is None else unmarked(found.note),
+        "bag": [{"line": i.line, "end": i.end, "fitting": i.fitting, "thread": i.thread, "seat": i.seat, "tube": i.tube}
+                for i in c.bag],
+        "where": place_of(wish.where),
+    }
+
+
+def _spread(spread: Spread | None, unit: str, name: str) -> dict[str, float] | None:
+    if spread is None:
+        return None
+    ends = {"low": spread.low, "nominal": spread.nominal, "high": spread.high}
+    return {f"{end}_{name}": in_unit(value, unit) for end, value in ends.items()}
+
+
+def torque(line: TorqueLine) -> dict[str, Any]:
+    """One line of the torque list."""
+    return {
+        "joint": line.joint, "bolts": line.size, "thread": line.thread, "grade": line.grade, "state": line.state,
+        "torque": _spread(line.torque, "N*m", "nm"), "source": line.torque_source,
+        "clamp": _spread(line.clamp, "N", "n"), "retorque": line.retorque, "one_time": line.one_time,
+        "locking": line.locking, "notes": list(line.notes), "caution": line.caution,
     }
 
 
@@ -60,6 +139,7 @@ def sweep(results: Results, weighed: tuple[Weighed, ...]) -> dict[str, Any]:
 
 
 def check(results: Results, findings: list[Finding], code: int) -> dict[str, Any]:
-    """Every finding of a build, worst first, the exit code, and the driveline."""
+    """Every finding of a build, worst first, the exit code, the driveline, joints, chains of fittings and torques."""
     return {"build": results.build.name, "exit": code, "findings": [finding(f) for f in findings],
-            "driveline": driveline(results)}
+            "driveline": driveline(results), "mates": [mate(m) for m in results.mates],
+            "chains": [chain(c) for c in results.chains], "torques": [torque(line) for line in results.torques]}

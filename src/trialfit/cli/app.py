@@ -236,7 +236,7 @@ def sheets(build: Path, *, out: Path = Path("out"), paper: Literal["A4", "Letter
     loaded = opened(build, json)
     if loaded is None:
         return REFUSED
-    results, weighed, found = worked(loaded, build)
+    results, weighed, found = worked(loaded, build, making=True)
     try:
         files = written(results, weighed, found, out, paper)
     except OSError as error:
@@ -367,3 +367,19 @@ def open_(build: Path, *, host: str = "127.0.0.1", port: int | None = None,
     from trialfit.cli.open import opened_page
 
     return opened_page(build, host, port, phone, browser)
+
+
+@app.command
+def make(build: Path, *, name: str | None = None, json: Json = False) -> int:
+    """Say how an exhaust is made: stock, size and heat, hangers, joints, and the way out of each section.
+
+    Parameters
+    ----------
+    build
+        the build file
+    name
+        which exhaust; all of them if left out
+    """
+    from trialfit.cli.make import made
+
+    return made(build, name, json)

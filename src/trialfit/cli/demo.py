@@ -51,7 +51,7 @@ def shown(out: Path, as_json: bool) -> int:
         if build is None:
             return 2
         searches, build, stopped = _routes(build)
-        results, weighed, found = worked(build, path)
+        results, weighed, found = worked(build, path, making=True)
         results = replace(results, alternatives=_thin(searches))
         files = written(results, weighed, found, out / name, None)
         settings = build.settings
@@ -66,6 +66,8 @@ def shown(out: Path, as_json: bool) -> int:
             console.print(f"  [bold]{f.verdict.value}[/bold]  {said(f.reason)}")
             if f.remedy:
                 console.print(f"      do: {said(f.remedy)}", markup=False)
+            if f.caution:
+                console.print(f"      caution: {said(f.caution)}", markup=False)
         for cut in results.cuts:
             length = said(f"{cut.total_length_mm:.0f} mm")
             bends = sum(n for _, n in cut.stock_to_buy)

@@ -1,7 +1,9 @@
 """Tables and sentences on the screen, in the builder's own unit. Quiet when piped: no colour, no boxes."""
 
 import math
+import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from rich.console import Console
 from rich.markup import escape
@@ -48,12 +50,16 @@ def _table(*columns: str) -> Table:
 
 
 def findings(results: Results, found: Sequence[Finding]) -> None:
-    """The answer of ``check``: what is open, worst first, then what fits, in short."""
+    """The answer of ``check``: what is open, worst first, then what fits, in short.
+
+    What is said of left and right alike is told once, and so is a caution.
+    """
     console = _console()
-    counts = {v: sum(1 for f in for_people(found) if f.verdict is v) for v in Verdict}
     settings = results.build.settings
-    open_ = [f for f in for_people(found) if f.verdict is not Verdict.FITS]
+    open_ = twins_joined([f for f in for_people(found) if f.verdict is not Verdict.FITS])
     fine = [f for f in found if f.verdict is Verdict.FITS]
+    counts = {v: len(fine) if v is Verdict.FITS else sum(f.verdict is v for f in open_) for v in Verdict}
+    cautions: set[str] = set()
     console.print(f"[bold]{escape(results.build.name)}[/bold]  "
                   + ", ".join(f"{n} {v.value}" for v, n in counts.items() if n))
     for f in open_:
@@ -63,6 +69,9 @@ def findings(results: Results, found: Sequence[Finding]) -> None:
         console.print(f"  {_told(f.reason, settings)}", markup=False)
         if f.remedy:
             console.print(f"  do: {_told(f.remedy, settings)}", markup=False)
+        if f.caution and f.caution not in cautions:
+            cautions.add(f.caution)
+            console.print(f"  caution: {_told(f.caution, settings)}", markup=False)
         about = "; ".join(part for part in (f.rule, f.source, "" if f.where is None else str(f.where)) if part)
         if about:
             console.print(f"  ({about})", markup=False, style="dim")
@@ -73,10 +82,56 @@ def findings(results: Results, found: Sequence[Finding]) -> None:
         table = _table("what", ">margin", ">give or take")
         for f in least:
             assert f.margin is not None
-            doubt = "" if f.sd is None else f"{SURE * f.sd:.1f} {f.unit}"
-            table.add_row(f.name, _told(f"{f.margin:.1f} {f.unit}", settings), _told(doubt, settings))
+            doubt = "" if f.sd is None else f"{SURE * f.sd:.2f} {f.unit}"
+            table.add_row(f.name, _told(f"{f.margin:.2f} {f.unit}", settings), _told(doubt, settings))
         if least:
             console.print(table)
+
+
+_LEFT, _RIGHT = re.compile(r"\bleft\b"), re.compile(r"\bright\b")
+
+
+def _sideless(text: str) -> str:
+    return _RIGHT.sub("left", text)
+
+
+def twins_joined(found: Sequence[Finding]) -> list[Finding]:
+    """The findings with left and right of one thing as one, where the same is said of both.
+
+    >>> pair = [Finding(f"mate.wheel-{side}.bore", Verdict.FITS, f"wheel {side}: 1 mm") for side in ("left", "right")]
+    >>> [(f.name, f.reason) for f in twins_joined(pair)]
+    [('mate.wheel-left.bore, and right', 'wheel, left and right: 1 mm')]
+    """
+    def said(f: Finding) -> tuple[str, Verdict, str, str]:
+        return _sideless(f.name), f.verdict, _sideless(f.reason), _sideless(f.remedy)
+
+    one_side = [f for f in found if bool(_LEFT.search(f.name)) is not bool(_RIGHT.search(f.name))]
+    rights = {said(f): f for f in one_side if _RIGHT.search(f.name)}
+    lefts = {said(f) for f in one_side if _LEFT.search(f.name)}
+    joined: list[Finding] = []
+    for f in found:
+        twin = rights.get(said(f))
+        if twin is None or said(f) not in lefts:
+            joined.append(f)
+        elif f is not twin:
+            joined.append(_both_sides(f, twin))
+    return joined
+
+
+def _both_sides(left: Finding, right: Finding) -> Finding:
+    head, colon, rest = left.reason.partition(": ")
+    if colon and _LEFT.search(head):
+        both = f"{_LEFT.sub('', head).replace('  ', ' ').strip()}, left and right"
+        reason = f"{both}: {_either(rest, right.reason.partition(': ')[2])}"
+    else:
+        reason = f"left and right: {_either(left.reason, right.reason)}"
+    return replace(left, name=f"{left.name}, and right", reason=reason, remedy=_either(left.remedy, right.remedy))
+
+
+def _either(left: str, right: str) -> str:
+    """Two texts that differ in the side only, as one; what is "left" in both is what remains of something."""
+    words = zip(re.split(r"\b(left|right)\b", left), re.split(r"\b(left|right)\b", right), strict=True)
+    return "".join(a if a == b else f"{a} ({b})" for a, b in words)
 
 
 def survey(solved: Survey, advice: Sequence[Advice]) -> None:

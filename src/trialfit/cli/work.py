@@ -89,9 +89,10 @@ def scans(build: Build, folder: Path) -> dict[str, bytes]:
     return found
 
 
-def worked(build: Build, path: Path) -> tuple[Results, tuple[Weighed, ...], list[Finding]]:
-    """Everything about one build: results, gaps with their doubt, findings worst first."""
+def worked(build: Build, path: Path, *, making: bool = False) -> tuple[Results, tuple[Weighed, ...], list[Finding]]:
+    """Everything about one build: results, gaps with their doubt, findings worst first; with ``making`` hangers and
+    ways to take the exhaust out."""
     with watched() as progress:
-        results = run(build, scans(build, path.parent), progress=progress)
+        results = run(build, scans(build, path.parent), making=making, progress=progress)
         weighed = weigh(results, progress=progress)
     return results, weighed, findings(results, weighed)

@@ -289,7 +289,8 @@ def _units(wanted: Sequence[Wanted], stock: Sequence[Stock], kerf_mm: float) -> 
     since what a best plan cuts from that kind would fit in as many."""
     units: list[Stock] = []
     for s in stock:
-        fits = [p for p in wanted if suits(p, s)]
+        fits = [p for p in wanted if suits(p, s) and (
+            isinstance(s, StickStock) or p.is_bend or p.length_mm + kerf_mm <= s.leg_mm + ROUNDING)]
         plain = type(s)(**{f: getattr(s, f) for f in s.__slots__ if f != "count"}, count=None)
         most = len(_first_fit(fits, [plain], kerf_mm)[1]) if fits else 0
         units += [s] * (most if s.count is None else min(most, s.count))

@@ -1,12 +1,14 @@
 """Bolt through hole: thread, room round it, shank, thread engaged after everything clamped, bottom and edge."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from trialfit.findings import Verdict
 from trialfit.mates.answer import Answer, Target, Work
 from trialfit.mates.figure import Hole, Plate
-from trialfit.mates.gauged import added, gauged, layered, not_known
+from trialfit.mates.gauged import added, each, gauged, layered, not_known
 from trialfit.mates.joint import Joint, MateKind
 from trialfit.parts import Ask, Fact
 from trialfit.standards import Thread, Version, rule
@@ -26,6 +28,8 @@ ENGAGEMENT = {
     "aluminium": "bolt-engagement-aluminium",
 }
 """Which rule says how far a bolt must be screwed into a tapped hole of that material."""
+_NOUGHT_MM = 0.005
+"""Less than that is printed as nought."""
 _DEPTH_ROD = "with the depth rod of a calliper"
 _GEOMETRY = "geometry"
 _HOW_THREAD = "measure over the thread with a calliper and hold a thread gauge of both systems on it"
@@ -57,15 +61,16 @@ def judge(joint: Joint) -> tuple[Answer, ...]:
     if joint.b.word("form") == "":
         tapped = joint.b.word("thread") != ""
     grip = _clamped(joint, tapped)
-    answers = [_thread(joint, tapped)]
+    questions: list[tuple[str, Callable[[], Answer]]] = [("thread", partial(_thread, joint, tapped))]
     if not tapped:
-        answers.append(_room(joint))
-    answers.append(_shank(joint, grip, tapped))
-    answers.append(_engaged(joint, grip) if tapped else _through_nut(joint, grip))
+        questions.append(("hole", partial(_room, joint)))
+    questions.append(("shank", partial(_shank, joint, grip, tapped)))
+    questions.append(("thread engaged", partial(_engaged if tapped else _through_nut, joint, grip)))
     if joint.b.word("form") == "tapped blind":
-        answers.append(_bottom(joint, grip))
-    answers.append(_edge(joint, tapped))
-    return tuple(answers)
+        questions.append(("bottom", partial(_bottom, joint, grip)))
+    questions.append(("edge distance", partial(_edge, joint, tapped)))
+    return each(*questions, measure="check thread and sizes, and take that size from the part's drawing",
+                caution=CAUTION)  # fmt: skip
 
 
 def _clamped(joint: Joint, tapped: bool) -> _Clamped:
@@ -179,10 +184,14 @@ def _shank(joint: Joint, grip: _Clamped, tapped: bool) -> Answer:
     what = "the tapped hole" if tapped else "the nut"
     return gauged(
         question, room, sd, 0.0, math.inf, good=f"{words}: {what} stays on full thread",
-        bad=f"{words}: {what} runs onto the shank {-room:.2f} mm before anything is clamped, though it feels tight",
+        bad=f"{words}: {what} runs onto the shank {_before(room)} anything is clamped, though it feels tight",
         measure=f"measure plain length and everything clamped {_DEPTH_ROD}", source=_GEOMETRY, caution=CAUTION,
         works=(_other_bolt(joint, f"with at most {grip.grip.value:.1f} mm of plain shank"),),
     )  # fmt: skip
+
+
+def _before(room_mm: float) -> str:
+    return "just as" if room_mm > -_NOUGHT_MM else f"{-room_mm:.2f} mm before"
 
 
 def _other_bolt(joint: Joint, words: str) -> Work:
@@ -220,6 +229,12 @@ def _engaged(joint: Joint, grip: _Clamped) -> Answer:
         return not_known(question, f"the depth of thread in {joint.b_part}", _HOW_DEEP, caution=CAUTION)
     name = ENGAGEMENT.get(joint.b_material.strip().lower())
     if name is None:
+        metal = joint.b_material.strip().lower()
+        if metal:
+            return Answer(question, Verdict.CANNOT_TELL,
+                          f"no rule here says how far a bolt must be screwed into {metal}",
+                          measure=f"take the length of thread for {metal} from the maker of {joint.b_part}, or fit a "
+                          "steel insert", caution=CAUTION)  # fmt: skip
         return not_known(question, f"what {joint.b_part} is made of", _HOW_METAL, caution=CAUTION)
     version = rule(name, joint.choices.get(name)).in_force
     point = joint.a.size("point") or Fact(thread.pitch_mm, 0.0, "one pitch, taken as the point")
@@ -261,7 +276,8 @@ def _through_nut(joint: Joint, grip: _Clamped) -> Answer:
     needed = version.value * thread.pitch_mm
     turns = past / thread.pitch_mm
     words = (
-        f"{past:.2f} mm of {thread.name} stand past the nut, {turns:.1f} turns" if past >= 0.0
+        f"{past:.2f} mm of {thread.name} stand past the nut, {turns:.1f} turns" if past > _NOUGHT_MM
+        else f"{thread.name} ends flush with the nut's face" if past > -_NOUGHT_MM
         else f"{thread.name} ends {-past:.2f} mm inside the nut, {-turns:.1f} turns short of its face"
     )  # fmt: skip
     longer = f"{grip.grip.value + nut.value + needed:.1f} mm long or longer"

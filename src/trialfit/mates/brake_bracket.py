@@ -23,7 +23,7 @@ def judge_bracket_on_housing_end(joint: Joint) -> tuple[Answer, ...]:
     answers = [
         *_pattern(joint, bracket, end),
         *_pilot(joint, bracket, end),
-        _plane(joint, bracket, end),
+        *(() if joint.word("carries") == "shoes" else (_plane(joint, bracket, end),)),
         _plate(joint, bracket),
     ]
     return tuple(replace(a, caution=f"{a.caution} {BRAKE_CAUTION}".strip()) for a in answers)

@@ -21,8 +21,10 @@ from trialfit.standards.hose_ends import (
     forbidden,
     standard_end,
     standard_ends,
+    tube_of,
 )
 from trialfit.standards.table import nearest, table
+from trialfit.units import nominal
 
 if TYPE_CHECKING:
     import networkx as nx
@@ -37,6 +39,8 @@ MIDDLES = {"hose": "hose tail", "tube": "plain tube"}
 BRAKE_USES = ("brake", "clutch")
 MOST_FITTINGS = 4
 """More fittings than that in a row are a leak waiting; have one made instead. Common practice, no source."""
+_NARROWER_MM = 0.5
+"""Tube up to so much thinner counts as the same line: 6 mm beside 1/4 in, 4.75 mm beside 3/16 in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +72,14 @@ class Middle:
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """What a chain is judged by: each tight joint, each unit of relative cost, each millimetre. Our own choice: a joint
-    counts twice a plain fitting, 50 mm of length count as much as one."""
+    """What a chain is judged by: each tight joint, each unit of relative cost, each millimetre, each thing that is made
+    for a narrower line than the two ends. Our own choice: a joint counts twice a plain fitting, 50 mm of length count
+    as much as one, and a narrow hose or fitting is taken only where nothing else joins them."""
 
     joint: float = 2.0
     cost: float = 1.0
     per_mm: float = 0.02
+    narrow: float = 100.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +113,7 @@ class Chain:
         """
         if not self.placed:
             return "no fitting: the ends go together"
-        return "; then ".join(f"{p.form} ({p.enters}) to ({p.leaves})" for p in self.placed)
+        return "; then ".join(f"{p.form} ({p.enters.told}) to ({p.leaves.told})" for p in self.placed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,7 +271,7 @@ def cheapest_chains(
     kept = fittings() if catalogue is None else catalogue
     best = _best(a, b, use, middle, how_many, kept, weights or Weights(), most_fittings)
     if best:
-        return Chains(best, note=_note(middle, use))
+        return Chains(best, note="; ".join(w for w in (_narrow_words(best[0], a, b), _note(middle, use)) if w))
     return Chains((), made=_made(a, b, middle))
 
 
@@ -278,6 +284,29 @@ def _best(
     return tuple(islice(_chains(a, b, middle, allowed, weights, most), how_many))
 
 
+def _line_mm(a: End, b: End) -> float:
+    """Outside diameter [mm] of the thinner of the two tubes that the ends are made for; 0 when none is known."""
+    known = [tube.outside_mm for end in (a, b) if (tube := tube_of(end.size)) is not None]
+    return min(known, default=0.0)
+
+
+def _is_narrow(end: End, line_mm: float) -> bool:
+    tube = tube_of(end.size)
+    return tube is not None and tube.outside_mm < line_mm - _NARROWER_MM
+
+
+def _narrow_words(chain: Chain, a: End, b: End) -> str:
+    """What to know when something in a chain is made for thinner tube than both ends; "" when nothing is."""
+    line = _line_mm(a, b)
+    sizes = dict.fromkeys(e.size for p in chain.placed for e in (p.enters, p.leaves) if _is_narrow(e, line))
+    if not sizes:
+        return ""
+    names = " and ".join(nominal(size) for size in sizes)
+    ends = " and ".join(dict.fromkeys(nominal(end.size) for end in (a, b) if end.size))
+    return (f"it goes through {names}, narrower than the line ({ends}): its bore throttles the flow, so it will not do "
+            "where the full flow is wanted; for that have a hose with both ends made")
+
+
 def _note(middle: Middle | None, use: str) -> str:
     if middle is not None and middle.what == "hose" and use in BRAKE_USES:
         return "a brake or clutch hose is ordered as a marked assembly with these ends; it is never made up at home"
@@ -286,10 +315,11 @@ def _note(middle: Middle | None, use: str) -> str:
 
 def _made(a: End, b: End, middle: Middle | None) -> MadeToOrder:
     first, second = mate_of(a), mate_of(b)
-    between = f", on a {middle.what} {middle.size}".rstrip() if middle is not None else ""
+    between = f", on a {middle.what} {nominal(middle.size)}".rstrip() if middle is not None else ""
     words = (
-        f"none exists: have this made: one end {first} ({end_family(first.family).standard}), to meet {a}; other end "
-        f"{second} ({end_family(second.family).standard}), to meet {b}{between}; bore not under the smaller of the two"
+        f"none exists: have this made: one end {first.told} ({end_family(first.family).standard}), to meet {a.told}; "
+        f"other end {second.told} ({end_family(second.family).standard}), to meet {b.told}{between}; bore not under "
+        "the smaller of the two"
     )
     return MadeToOrder(first, second, words)
 
@@ -305,7 +335,7 @@ def _chains(
         return
     useful = nx.descendants(graph, start) & nx.ancestors(graph, _GOAL) | {start, _GOAL}
     for path in nx.shortest_simple_paths(graph.subgraph(useful), start, _GOAL, weight="weight"):
-        chain = _chain(path, weights)
+        chain = _chain(path, weights, _line_mm(a, b))
         if not _goes_in_circles(chain, a):
             yield chain
 
@@ -315,14 +345,16 @@ def _goes_in_circles(chain: Chain, start: End) -> bool:
     return len(set(ends)) != len(ends)
 
 
-def _chain(path: list[object], weights: Weights) -> Chain:
+def _chain(path: list[object], weights: Weights, line_mm: float) -> Chain:
     placed = tuple(
         Placed(u.fitting.name, u.fitting.form, u.fitting.a, u.fitting.b, u.fitting.cost, u.fitting.length_mm)
         for u in path
         if isinstance(u, _Used)
     )
     joints, cost, length = len(placed) + 1, sum(p.cost for p in placed), sum(p.length_mm for p in placed)
-    return Chain(placed, joints, cost, length, weights.joint * joints + weights.cost * cost + weights.per_mm * length)
+    narrow = sum(_is_narrow(p.enters, line_mm) or _is_narrow(p.leaves, line_mm) for p in placed)
+    weight = weights.joint * joints + weights.cost * cost + weights.per_mm * length + weights.narrow * narrow
+    return Chain(placed, joints, cost, length, weight)
 
 
 def _graph(
@@ -332,6 +364,7 @@ def _graph(
     import networkx as nx
 
     through = _middles(middle, kept)
+    line_mm = _line_mm(start.end, goal)
     # a tee is itself the middle, so it never counts as a plain fitting on the way
     plain = tuple(way for f in kept if f.third is None for way in _ways(f))
     graph: nx.DiGraph[object] = nx.DiGraph()
@@ -352,6 +385,7 @@ def _graph(
             if after.used > most:
                 continue
             price = weights.joint + weights.cost * way.cost + weights.per_mm * way.length_mm
+            price += weights.narrow * (_is_narrow(way.a, line_mm) or _is_narrow(way.b, line_mm))
             graph.add_edge(state, node, weight=price)
             graph.add_edge(node, after, weight=0.0)
             if after not in seen:

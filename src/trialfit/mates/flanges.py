@@ -166,10 +166,9 @@ def _bolt_circle(joint: Joint) -> Answer:
         )  # fmt: skip
     slack = sum(max(0.0, hole.value - size.value) for hole in plain) if size is not None else 0.0
     done = _circles(joint, slack)
-    if done.verdict is not Verdict.DOES_NOT_FIT:
-        return done
-    work = _redrilled(joint, size)
-    return done if work is None else _circles(joint, slack, work)
+    work = _redrilled(joint, size) if done.verdict is Verdict.DOES_NOT_FIT else None
+    done = done if work is None else _circles(joint, slack, work)
+    return done if done.verdict is Verdict.FITS else replace(done, caution=_CAUTION)
 
 
 def _circles(joint: Joint, slack_mm: float, work: Redrilled | None = None) -> Answer:
@@ -177,6 +176,8 @@ def _circles(joint: Joint, slack_mm: float, work: Redrilled | None = None) -> An
     return circle_answer(
         "bolt circle", a.count("bolts"), a.size("bolt circle"), b.count("bolts"), b.size("bolt circle"), slack_mm,
         a_words=f"the holes of {joint.a_part}", b_words=f"the bolts of {joint.b_part}", work=work, source="geometry",
+        off_words="so that it does not go in, or bends and draws the flanges off centre",
+        remedy="an adapter plate with both patterns and both pilots, or a flange of the other's pattern",
     )  # fmt: skip
 
 

@@ -1,6 +1,8 @@
 """A size held against the limits asked of it, as an answer; and what to measure when it is not known."""
 
 import math
+import re
+from collections.abc import Callable, Iterable
 
 from trialfit.findings import SURE, Verdict
 from trialfit.mates.answer import Answer, Work
@@ -8,7 +10,7 @@ from trialfit.mates.joint import Layer
 from trialfit.mates.judging import within
 from trialfit.parts import Fact
 
-__all__ = ["added", "gauged", "layered", "not_known"]
+__all__ = ["added", "each", "gauged", "layered", "not_known"]
 
 
 def not_known(question: str, what: str, measure: str, *, rule: str = "", source: str = "", caution: str = "") -> Answer:
@@ -17,8 +19,52 @@ def not_known(question: str, what: str, measure: str, *, rule: str = "", source:
     >>> not_known("pad width", "the pad's width", "measure the pad across with a calliper").reason
     "the pad's width is not known"
     """
-    return Answer(question, Verdict.CANNOT_TELL, f"{what} is not known", measure=measure, rule=rule, source=source,
+    verb = "are" if _several(what) else "is"
+    return Answer(question, Verdict.CANNOT_TELL, f"{what} {verb} not known", measure=measure, rule=rule, source=source,
                   caution=caution)  # fmt: skip
+
+
+_ONE = re.compile(r"(ss|us|is|'s|series)$")
+_CLAUSE = re.compile(r"^(whether|how|what|where|which|who)\b")
+_HEAD = re.compile(r" (?:of|in|on|to|from|with|for|over|at|between|under|behind|after|round|that|where)\b|[,(:;]")
+
+
+def _several(what: str) -> bool:
+    """Whether a thing that is missing is more than one, by its head word: "the clutch fingers", "the pilot and the
+    hole", but not "the thickness of the leaves"."""
+    if _CLAUSE.match(what):
+        return False
+    head = _HEAD.split(what, maxsplit=1)[0].strip()
+    last = head.rpartition(" ")[2]
+    both = " and " in head or " and the " in what.partition("(")[0]
+    return both or (last.endswith("s") and _ONE.search(last) is None)
+
+
+def each(*questions: tuple[str, Callable[[], Answer | Iterable[Answer]]], measure: str = "check the sizes written",
+         caution: str = "") -> tuple[Answer, ...]:  # fmt: skip
+    """Every question answered by itself: one that meets a size outside what is known of such parts cannot be told, and
+    the others stand.
+
+    Parameters
+    ----------
+    questions : tuple of str and function
+        the question's name, and what answers it
+    measure, caution : str
+        said with a question that cannot be judged
+
+    >>> found = each(("pin", lambda: [][float("pin")]), ("pad", lambda: not_known("pad", "its width", "a calliper")))
+    >>> [a.reason for a in found]
+    ["it cannot be judged: could not convert string to float: 'pin'", 'its width is not known']
+    """
+    answers: list[Answer] = []
+    for question, answer in questions:
+        try:
+            found = answer()
+        except (ValueError, ArithmeticError) as refusal:
+            found = Answer(question, Verdict.CANNOT_TELL, f"it cannot be judged: {refusal}", measure=measure,
+                           caution=caution)  # fmt: skip
+        answers += [found] if isinstance(found, Answer) else found
+    return tuple(answers)
 
 
 def gauged(

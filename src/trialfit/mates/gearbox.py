@@ -59,7 +59,18 @@ def _housing(joint: Joint) -> Answer:
     told = [_housing_words(name, rows.get(name)) for name in (one, two)]
     source = table("housings_sae_j617").source
     if one == two:
-        return Answer(question, Verdict.FITS, f"both are number {told[0]}", source=source, caution=CAUTION)
+        words = f"both are number {told[0]}"
+        if one not in rows:
+            words += ": measure the pilot bore, the spigot and the bolt circle of both before anything is ordered"
+        return Answer(question, Verdict.FITS, words, source=source, caution=CAUTION)
+    strange = [name for name in (one, two) if name not in rows]
+    if strange:
+        return Answer(
+            question, Verdict.CANNOT_TELL,
+            f"the engine has number {told[0]}, the gearbox number {told[1]}: they differ, but what goes between them "
+            "cannot be told without the sizes", source=source, caution=CAUTION,
+            measure=f"measure pilot bore, bolt circle and bolts of number {strange[0]} with a long calliper",
+        )  # fmt: skip
     work = Work(joint.b_part, "make a plate", "between engine and gearbox",
                 f"an adapter from number {one} to number {two}, true to the pilot bore; the gearbox moves back by its "
                 "thickness", true_to="crank's axis", runout_mm=0.13)  # fmt: skip
@@ -69,8 +80,10 @@ def _housing(joint: Joint) -> Answer:
 
 def _housing_words(name: str, row: Mapping[str, str] | None) -> str:
     if row is None:
-        return f"{name} (sizes not in the table)"
-    return f"{name} (pilot {float(row['pilot_mm']):.2f} mm, {row['holes']} bolts on {float(row['circle_mm']):.2f} mm)"
+        return f"{name} (its sizes are not in the table here)"
+    doubt = "" if row["status"] == "seen" else f"; {row['status']}"
+    size = f"pilot {float(row['pilot_mm']):.2f} mm, {row['holes']} bolts on {float(row['circle_mm']):.2f} mm"
+    return f"{name} ({size}{doubt})"
 
 
 def _driven(joint: Joint) -> tuple[Answer, ...]:

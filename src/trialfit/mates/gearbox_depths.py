@@ -382,7 +382,9 @@ def _circle(joint: Joint) -> Answer:
     return circle_answer(
         "converter circle", joint.a.count("converter bolts"), joint.a.size("converter circle"),
         joint.b.count("converter bolts"), joint.b.size("converter circle"), slack, a_words="the flex plate's holes",
-        b_words="the converter's pads", source=_GEOMETRY,
+        b_words="the converter's pads",
+        remedy="a flex plate drilled for that converter, or the converter that belongs to the flex plate",
+        source=_GEOMETRY,
     )  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from trialfit.standards import rule
 from trialfit.standards.hose_ends import CAUTION, USES, HoseType, forbidden, hose_types
 from trialfit.standards.pipe_joints import barb_stretch
 from trialfit.standards.table import table
+from trialfit.units import in_unit
 
 __all__ = ["KINDS"]
 
@@ -21,8 +22,13 @@ _MEDIA = {"steering": "steering pressure"}
 
 
 def judge(joint: Joint) -> tuple[Answer, ...]:
-    """Every question on a hose pushed on a barb: its kind, pressure, stretch, length pushed on, clamp."""
-    return (_medium(joint), _pressure(joint), _stretch(joint), _pushed_on(joint), _clamp(joint), _held(joint))
+    """Every question on a hose pushed on a barb: its kind, pressure, stretch, length pushed on, clamp.
+
+    The pressure is not asked of a hose that is refused for what it carries.
+    """
+    medium = _medium(joint)
+    pressure = () if medium.verdict is Verdict.DOES_NOT_FIT else (_pressure(joint),)
+    return (medium, *pressure, _stretch(joint), _pushed_on(joint), _clamp(joint), _held(joint))
 
 
 def _type(joint: Joint) -> HoseType | None:
@@ -54,29 +60,39 @@ def _medium(joint: Joint) -> Answer:
         return Answer(question, Verdict.DOES_NOT_FIT, reason, remedy=remedy, source=hose.standard, caution=CAUTION)
     if not hose.clamped:
         reason = f"{hose.name} comes with its ends fixed on; it is never clamped on a barb"
-        return Answer(question, Verdict.DOES_NOT_FIT, reason, source=hose.standard, caution=CAUTION)
+        return Answer(question, Verdict.DOES_NOT_FIT, reason, source=hose.standard, caution=CAUTION,
+                      remedy=f"have a {hose.name} hose made up with its ends crimped on, to fit the port and not a "
+                      "barb")  # fmt: skip
     return Answer(question, Verdict.FITS, f"{hose.name} carries {medium}", source=hose.standard)
 
 
 def _pressure(joint: Joint) -> Answer:
     question, hose, bore = "pressure", _type(joint), joint.a.size("bore")
+    pressure = joint.size("pressure")
+    if (pressure is None and joint.use == "vacuum") or (pressure is not None and pressure.value == 0.0):
+        words = "nothing presses in it; a vacuum hose must not fold, so its wall counts and not its pressure"
+        words = words if joint.use == "vacuum" else "no pressure in it"
+        return Answer(question, Verdict.FITS, words, source="common practice, no source")
     if hose is None:
         return not_known(question, "which hose it is", "read the standard printed along the hose", caution=CAUTION)
-    pressure = joint.size("pressure")
     if pressure is None:
         measure = "read it with a gauge at full flow, or take the pump's sheet"
         return not_known(question, "the pressure in the hose", measure)
     if bore is None:
         return not_known(question, "the hose's bore", "measure it with a calliper at a clean cut")
-    limit = hose.limit_mpa(bore.value)
+    printed = joint.a.size("working pressure")
+    limit = hose.limit_mpa(bore.value) if printed is None else printed.value
     if limit is None:
-        return not_known(question, f"what {hose.name} takes on a barb", "read the working pressure printed on the hose",
+        return not_known(question, f"what {hose.name} takes on a barb",
+                         "read the working pressure printed on the hose, and write it as its working pressure",
                          source=hose.standard, caution=CAUTION)  # fmt: skip
     # what was typed without a give or take is a sheet's figure, and a hose is chosen by it
     judged = within(pressure.value, pressure.sd or 0.0, 0.0, limit)
-    said = f"{pressure.value:.2f} MPa in {hose.name}, which takes {limit:.2f} MPa at {bore.value:.2f} mm bore"
+    said = f"{_bar(pressure.value)} in {hose.name}, which takes {_bar(limit)}"
+    said += f" at {bore.value:.2f} mm bore" if printed is None else " by its own print"
+    source = hose.standard if printed is None else "the print on the hose"
     answer = Answer(question, judged.verdict, said, margin=judged.margin, sd=pressure.sd, unit="MPa",
-                    odds=judged.odds, source=hose.standard, caution=CAUTION)  # fmt: skip
+                    odds=judged.odds, source=source, caution=CAUTION)  # fmt: skip
     if judged.verdict is Verdict.CANNOT_TELL:
         return replace(answer, measure="read the pressure with a finer gauge at full flow")
     if judged.verdict is Verdict.DOES_NOT_FIT:
@@ -88,6 +104,10 @@ def _pressure(joint: Joint) -> Answer:
         ]
         return replace(answer, remedy=f"hose printed {' or '.join(able)}" if able else "hose with crimped ends")
     return answer
+
+
+def _bar(mpa: float) -> str:
+    return f"{in_unit(mpa, 'bar'):.1f} bar ({in_unit(mpa, 'psi'):.0f} psi)"
 
 
 def _stretch(joint: Joint) -> Answer:
@@ -126,6 +146,7 @@ def _pushed_on(joint: Joint) -> Answer:
                   source=put.in_force.source,
                   good=f"{length.value:.2f} mm go into the hose, {need:.2f} mm are asked",
                   bad=f"{length.value:.2f} mm go into the hose, {need:.2f} mm are asked: the clamp sits on the end",
+                  remedy="a tail with more room for hose and clamp",
                   measure="measure the barb's free length with a calliper", caution=CAUTION)  # fmt: skip
 
 
@@ -146,9 +167,9 @@ def _clamp(joint: Joint) -> Answer:
                          "measure hose outside and bore, and the pipe behind the barb, with a calliper")  # fmt: skip
     value, sd = over
     least, greatest = joint.size("clamp least"), joint.size("clamp greatest")
+    rows = table("hose_clamps").rows
+    sizes = [r["size"] for r in rows if float(r["least_mm"]) <= value <= float(r["greatest_mm"])]
     if least is None or greatest is None:
-        rows = table("hose_clamps").rows
-        sizes = [r["size"] for r in rows if float(r["least_mm"]) <= value <= float(r["greatest_mm"])]
         hint = f"; worm-drive sizes {', '.join(sizes)} reach it (from memory)" if sizes else ""
         what = f"the clamp's range (it closes on {value:.2f} mm{hint})"
         return not_known("clamp", what, "read the range on the clamp's band", source="SAE J1508")
@@ -157,7 +178,9 @@ def _clamp(joint: Joint) -> Answer:
         return not_known("clamp", what, "read the range on the clamp's band again")
     said = f"it closes on {value:.2f} mm, the clamp takes {least.value:.2f} mm to {greatest.value:.2f} mm"
     wrong = "it is too large to close" if value < least.value else "it does not go round"
-    return gauged("clamp", value, sd, least.value, greatest.value, good=said, bad=f"{said}: {wrong}",
+    other = f"another clamp, whose range holds {value:.2f} mm"
+    other += f": worm-drive size {' or '.join(sizes)} (from memory)" if sizes else ""
+    return gauged("clamp", value, sd, least.value, greatest.value, good=said, bad=f"{said}: {wrong}", remedy=other,
                   measure="measure over the hose pushed on the pipe with a calliper", caution=CAUTION)  # fmt: skip
 
 

@@ -314,13 +314,14 @@ def _angle(port: Port, part: str) -> list[Answer]:
     low = 42.0 if family == "inverted flare" else want
     judged = within(deg, sd, low - _SEAT_REACH_DEG, want + _SEAT_REACH_DEG)
     answer = Answer(f"seat angle, {part}", judged.verdict, f"{deg:.1f} deg measured; {family} has {want:g} deg",
-                    unit="deg", margin=judged.margin, sd=sd, odds=judged.odds)  # fmt: skip
+                    unit="deg", margin=math.radians(judged.margin), sd=angle.sd, odds=judged.odds)  # fmt: skip
     if judged.verdict is Verdict.CANNOT_TELL:
         measure = "lay a seat gauge (37 and 45 deg) on the cone and look for light"
         return [replace(answer, reason=f"{answer.reason}; too near to say", measure=measure)]
     if judged.verdict is Verdict.DOES_NOT_FIT:
         other = "37 deg" if abs(deg - 37.0) < abs(deg - 45.0) else "45 deg"
-        return [replace(answer, reason=f"{answer.reason}: it is nearer to a {other} form", caution=CAUTION)]
+        return [replace(answer, reason=f"{answer.reason}: it is nearer to a {other} form", caution=CAUTION,
+                        remedy="say which form it is by a seat gauge, or cut it off and flare it again")]  # fmt: skip
     return [answer]
 
 
@@ -395,12 +396,16 @@ def _bolt_engaged(joint: Joint) -> Answer:
     if high < need:
         reason = f"the port has {high:.2f} mm of thread where {need:.2f} mm is asked"
         return Answer("bolt engagement", Verdict.DOES_NOT_FIT, reason, rule=put.name,
+                      remedy="another port, or the part exchanged: a shallow thread cannot be made deeper by the bolt",
                       source=put.in_force.source, caution=CAUTION)  # fmt: skip
     strips = f"{need:.2f} mm is asked, it strips"
+    under, _ = added((1.0, eye), (float(count), washer))
+    most = f" to {under + high:.2f} mm" if math.isfinite(high) else " mm or more, by the port's depth"
     bottoms = f"the port is {high:.2f} mm deep, the bolt bottoms before the washers are tight"
     answer = gauged(
         "bolt engagement", left, sd, need, high, good=f"{left:.2f} mm of bolt in the port, {need:.2f} mm is asked",
         bad=f"{left:.2f} mm of bolt for the port: " + (strips if left < need else bottoms),
+        remedy=f"a banjo bolt of {under + need:.2f}{most} under its head; never another washer to take up the length",
         measure="measure bolt, eye, washers and the port's depth with a calliper", rule=put.name,
         source=put.in_force.source, caution=CAUTION,
     )  # fmt: skip
@@ -425,7 +430,9 @@ def _with_way_out(joint: Joint, answers: list[Answer]) -> list[Answer]:
         return answers
     chains = ends_joined_by(joint)
     words = _way_out(joint, chains) if chains is not None else _known_first(joint)
-    return [replace(a, remedy=words) if i == wrong[0] and words else a for i, a in enumerate(answers)]
+    first = answers[wrong[0]].question
+    told = {i: words if i == wrong[0] else answers[i].remedy or f"as for the {first}" for i in wrong if words}
+    return [replace(a, remedy=told.get(i, a.remedy)) for i, a in enumerate(answers)]
 
 
 _MENDED = ("sealing form", "gender", "thread", "tube")
@@ -444,9 +451,11 @@ def _way_out(joint: Joint, chains: Chains) -> str:
     elif a in _REFLARED and b in _REFLARED and turned:
         ways.append(f"cut one flare off and make the other's ({a} or {b}) with its nut, where the tube is long enough")
     if chains.best:
-        ways.append(f"with fittings: {chains.best[0].words()}")
+        ways.append("; ".join(w for w in (f"with fittings: {chains.best[0].words()}", chains.note) if w))
     elif chains.made is not None:
-        ways.append(chains.made.words)
+        made = chains.made.words
+        alone = made.removeprefix("none exists: have this made: ")
+        ways.append(f"have this made, as no standard fittings join them: {alone}" if ways else made)
     return "; or ".join(ways)
 
 

@@ -50,6 +50,8 @@ def circle_answer(
     *,
     a_words: str = "the holes",
     b_words: str = "the studs",
+    off_words: str = "so that it does not go in, or is bent as it is drawn up",
+    remedy: str = "",
     work: Redrilled | None = None,
     rule_name: str = "",
     source: str = "",
@@ -71,6 +73,10 @@ def circle_answer(
         greatest difference of the two circles that may be: for plain holes their diameter less the stud's [mm]
     a_words, b_words : str
         what they are called in the reason
+    off_words : str
+        what comes of a bolt or stud that stands off the middle of its hole
+    remedy : str
+        what to do where redrilling is out; "" for another part of the same pattern
     work : Redrilled or None
         how the one of them could be redrilled; None when it must not be
 
@@ -94,7 +100,9 @@ def circle_answer(
         )
     if count_a % count_b:
         reason = f"{count_a} holes ({a_words}) do not go over {count_b} ({b_words})"
-        return _worked(Answer(question, Verdict.DOES_NOT_FIT, reason, source=source, caution=CAUTION), work)
+        answer = Answer(question, Verdict.DOES_NOT_FIT, reason, source=source, caution=CAUTION, remedy=remedy or _alike(
+            count_b, circle_b))  # fmt: skip
+        return _worked(answer, work)
     if circle_a is None or circle_b is None:
         who, count = (a_words, count_a) if circle_a is None else (b_words, count_b)
         return Answer(
@@ -133,12 +141,17 @@ def circle_answer(
         replace(
             answer,
             caution=CAUTION,
-            reason=f"{said}; each stud would stand {abs(difference) / 2.0:.2f} mm off the middle of its hole, so "
-            "that nuts "
-            "start, seat on one side and bend the studs",
+            remedy=remedy or _alike(count_b, circle_b),
+            reason=f"{said}; each bolt or stud would stand {abs(difference) / 2.0:.2f} mm off the middle of its hole, "
+            f"{off_words}",
         ),
         work,
     )
+
+
+def _alike(count: int, circle: Fact | None) -> str:
+    where = "" if circle is None else f" on a circle of {circle.value:.2f} mm"
+    return f"a part with {count} holes{where}, or an adapter with both patterns; never forced on"
 
 
 def how_to_measure_circle(what: str, count: int | None) -> str:
@@ -247,7 +260,7 @@ def pattern_answer(
     sd = _all_sd(slack_sd, *(f.sd for p in (*have, *want) for f in p))
     judged = within(spare, sd, 0.0, math.inf)
     said = (
-        f"laid on best, turned {math.degrees(found.turn_rad):.1f} deg, {want_words} stand up to {found.worst_mm:.2f} "
+        f"laid on best, {_turned(found.turn_rad)}, {want_words} stand up to {found.worst_mm:.2f} "
         "mm off "
         f"the middle of their holes (hole {found.pairs[worst][0] + 1}); half the slack of a {bolt.value:.2f} mm bolt "
         "in a "
@@ -274,6 +287,11 @@ def pattern_answer(
             remedy="the part of the other hand, or measure both patterns from the same face",
         )
     return _slotted(answer, found, flat_want, flat_have, hole.value, bolt.value, face, may_slot, choices or {})
+
+
+def _turned(turn_rad: float) -> str:
+    degrees = round(math.degrees(turn_rad), 1)
+    return f"turned {degrees:.1f} deg" if degrees else "not turned"
 
 
 def _flat(points: Points) -> Floats:
@@ -315,9 +333,10 @@ def _slotted(
     web = rule("hole-web", choices.get("hole-web")).in_force.value * width_mm
     edge = rule("hole-edge-distance", choices.get("hole-edge-distance")).in_force.value * width_mm
     words, enough = metal_left(left, face, width_mm, web, edge)
-    reason = f"{answer.reason}. {'; '.join(text for _, text in told)}. {words[0].upper() + words[1:]}"
+    reason = f"{answer.reason}. {words[0].upper() + words[1:]}"
     if enough is None:
-        return replace(answer, verdict=Verdict.CANNOT_TELL, reason=reason,
+        work = "; ".join(text for _, text in told)
+        return replace(answer, verdict=Verdict.CANNOT_TELL, reason=f"{answer.reason}. {work}. {words}",
                        measure=f"measure from the holes to the edge of {face.part} with a calliper")  # fmt: skip
     figure = Plate(f"{face.part}: {answer.question}", face.datum, face.thickness_mm, (*worked, *idle), face.round_mm,
                    face.outline, face.bore_mm)  # fmt: skip
@@ -343,7 +362,7 @@ def _worked_holes(
         x, y = (float(c) for c in have[i])
         longer = off - slack_mm
         if longer > 0.0:
-            at = f"{math.degrees(way) % 360.0:.0f} deg"
+            at = f"{round(math.degrees(way)) % 360} deg"
             holes.append(Hole(x + longer / 2.0 * math.cos(way), y + longer / 2.0 * math.sin(way), width_mm,
                               f"slot {i + 1}", slot_mm=longer, slot_rad=way))  # fmt: skip
             told.append(("slot", f"hole {i + 1}: {longer:.2f} mm towards {at}, {width_mm:.2f} mm wide"))

@@ -177,9 +177,8 @@ def _adapter(
         f"{len(new)} "
         f"studs of its own, turned {math.degrees(turn_rad):.1f} deg; thick enough to sink the old nuts below its "
         "face and "
-        "to carry its own studs, centred on the register, with a register of its own; its thickness moves the wheel "
-        "out "
-        "by as much"
+        "to carry its own studs, centred on the register, with a register of its own; its thickness moves "
+        "what is bolted on out by as much"
     )
     return Work(
         face.part,

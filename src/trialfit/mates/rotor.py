@@ -81,6 +81,7 @@ def _circle(joint: Joint, rotor: Port, hub: Port) -> Answer:
         play,
         a_words=f"the holes of {who}",
         b_words="the hub's studs",
+        off_words="so that it does not go over the studs, or hangs on one of them and stands crooked",
         source=_GEOMETRY,
     )
 

@@ -25,6 +25,10 @@ _CAUTION = (
 )
 _unknown = partial(not_known, caution=_CAUTION)
 _gauged = partial(gauged, caution=_CAUTION)
+_ENGAGED = {
+    "yes": "spline-engagement", "clutch": "spline-engagement-clutch", "no": "spline-engagement-fixed",
+}  # fmt: skip
+"""Which rule says how far a spline must engage: by how it moves in use."""
 _BORE_OFF = 0.06
 """how far a hub's bore may lie off the basic one, as a share, before its name is doubted; common practice, no source"""
 _ANGLE_RAD = math.radians(1.0)
@@ -35,8 +39,13 @@ def judge(joint: Joint) -> tuple[Answer, ...]:
     """Every question about a splined shaft in a splined hub.
 
     Torque, wear and the tolerance class are left out; a class that is too tight shows when they are tried together.
+    Nothing else is asked where the teeth are not as many: the part has to be another one.
     """
-    return (_teeth(joint), _form(joint), _angle(joint), _pitch(joint), *_diameters(joint), _engaged(joint))
+    teeth = _teeth(joint)
+    if teeth.verdict is Verdict.DOES_NOT_FIT:
+        return (teeth,)
+    pitch = _tooth_width(joint) if _straight(joint) else _pitch(joint)
+    return (teeth, _form(joint), _angle(joint), pitch, *_diameters(joint), _engaged(joint))
 
 
 def _teeth(joint: Joint) -> Answer:
@@ -143,11 +152,13 @@ def _pitch(joint: Joint) -> Answer:
     hub, hub_how = _told(joint.b, shaft=False)
     for found, how, part in ((shaft, shaft_how, joint.a_part), (hub, hub_how, joint.b_part)):
         if len(found) != 1:
-            return _unknown(
-                question, f"the pitch of {part}{': ' + how if how else ''}",
-                "measure over the shaft's teeth and "
-                "between the hub's teeth with a calliper, count the teeth, and try a known mate",
-                source=_SOURCE,
+            how_to = (
+                "measure over the shaft's teeth and between the hub's teeth with a calliper, count the teeth, and try "
+                "a known mate"
+            )
+            reason = f"the pitch of {part} is not known{': ' + how if how else ''}"
+            return Answer(
+                question, Verdict.CANNOT_TELL, reason, measure=how_to, source=_SOURCE, caution=_CAUTION
             )  # fmt: skip
     a, b = shaft[0], hub[0]
     if a.name == b.name:
@@ -160,6 +171,25 @@ def _pitch(joint: Joint) -> Answer:
         f"{a.name} on the shaft ({shaft_how}) and {b.name} in the hub ({hub_how}): "
         f"a tooth steps {step[0]:.2f} mm on the one and {step[1]:.2f} mm in the other",
         remedy=f"a hub of {a.name}", source=_SOURCE, caution=_CAUTION,
+    )  # fmt: skip
+
+
+def _tooth_width(joint: Joint) -> Answer:
+    """Straight-sided teeth go by their count, their diameters and how wide they are; they have no pitch by name."""
+    question = "tooth width"
+    tooth, space = joint.a.size("tooth width"), joint.b.size("tooth width")
+    for size, words in ((tooth, f"the width of a tooth of {joint.a_part}"),
+                        (space, f"the width of a space of {joint.b_part}")):  # fmt: skip
+        if size is None:
+            return _unknown(question, words, f"measure {words} with a calliper, square across the flanks")
+    if tooth is None or space is None:
+        raise AssertionError(question)
+    room, sd = added((1.0, space), (-1.0, tooth))
+    words = f"teeth {tooth.value:.2f} mm wide in spaces of {space.value:.2f} mm"
+    return _gauged(
+        question, room, sd, 0.0, math.inf, good=f"{words}, {room:.2f} mm of play", bad=f"{words}: they do not enter",
+        measure="measure tooth and space with a calliper, or try the two together by hand", source="geometry",
+        remedy="a hub and a shaft of one width of tooth",
     )  # fmt: skip
 
 
@@ -311,6 +341,12 @@ def _overlap(joint: Joint) -> Answer:
         words = "over the shaft's teeth" if tip is None else "between the hub's teeth"
         return _unknown(question, f"the diameter {words}", f"measure {words} with a calliper", source=_SOURCE)
     depth, sd = added((0.5, tip), (-0.5, bore))
+    if _straight(joint):
+        words = f"teeth overlap {depth:.2f} mm"
+        return _gauged(
+            question, depth, sd, 0.0, math.inf, good=words, bad=f"{words}: they do not reach each other",
+            measure="measure over the shaft's and between the hub's teeth with a calliper", source="geometry",
+        )  # fmt: skip
     module = _module(joint)
     if module is None:
         return _unknown(question, "the pitch", "settle the pitch first", source=_SOURCE)
@@ -340,8 +376,10 @@ def _engaged(joint: Joint) -> Answer:
     question = "engagement"
     slides = joint.word("slides")
     if not slides:
-        return _unknown(question, "whether the spline slides", "say whether it slides (a slip yoke) or is held endways")
-    name = "spline-engagement" if slides == "yes" else "spline-engagement-fixed"
+        return _unknown(question, "whether the spline slides",
+                        "say yes for a slip yoke, clutch for a clutch plate on its input shaft, no when it is held "
+                        "endways")  # fmt: skip
+    name = _ENGAGED[slides]
     version = rule(name, joint.choices.get(name)).in_force
     size = joint.a.size("major")
     if size is None:
@@ -380,7 +418,8 @@ KINDS: tuple[MateKind, ...] = (
         "spline in spline", "a splined shaft in a hub, slip yoke, flange, clutch plate or side gear",
         ("external spline",), ("internal spline",), judge,
         asks=(
-            Ask("slides", "text", "whether it slides in use", choices=("yes", "no")),
+            Ask("slides", "text", "whether it slides in use: yes for a slip yoke, clutch for a clutch plate",
+                choices=tuple(_ENGAGED)),
             Ask("engaged", "length", "teeth engaged, as they stand", low=2.0, high=400.0),
         ),
     ),

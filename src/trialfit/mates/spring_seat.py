@@ -170,7 +170,7 @@ def _pad_angle(joint: Joint) -> Answer:
     elif verdict is Verdict.DOES_NOT_FIT:
         remedy = f"cut the pads off and set them again: a wedge of more than {wedge.value:.0f} deg walks out"
     return Answer(
-        question, verdict, words, margin=judged.margin, sd=sd, unit="rad", odds=judged.odds, remedy=remedy,
+        question, verdict, words, margin=judged.margin, sd=sd, unit="deg", odds=judged.odds, remedy=remedy,
         measure=measure, works=works, rule="spring-pad-angle", source=version.source, caution=CAUTION,
     )  # fmt: skip
 
@@ -183,7 +183,11 @@ KINDS: tuple[MateKind, ...] = (
             Ask("u-bolts go", "text", "which way the U-bolts go", choices=(ROUND, OVER)),
             Ask("u-bolt thread", "thread", "thread of the U-bolts, such as 1/2-20"),
             Ask("u-bolt rod", "length", "rod diameter, where it is not that of the thread", low=6.0, high=40.0),
-            Ask("u-bolt grade", "text", "grade of the U-bolts", choices=("5", "8")),
+            Ask(
+                "u-bolt grade", "text",
+                "grade of the U-bolts: 5 or 8 with an inch thread, 8.8 or 10.9 with a metric one",
+                choices=("5", "8", "8.8", "10.9"),
+            ),
             Ask("inside width", "length", "between the legs of a U-bolt", low=20.0, high=220.0),
             Ask("leg length", "length", "from the inside of the bend to the end of a leg", low=40.0, high=600.0),
             Ask("thread length", "length", "thread on each leg", low=10.0, high=300.0),

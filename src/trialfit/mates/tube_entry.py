@@ -255,8 +255,8 @@ def _tilt(joint: Joint) -> Answer:
     deg, sd = math.degrees(tilt.value), None if tilt.sd is None else math.degrees(tilt.sd)
     judged = within(deg, sd, put.in_force.value, math.inf)
     said = f"{deg:.1f} deg above the horizontal, {put.in_force.value:.0f} deg is asked"
-    answer = Answer("tilt", judged.verdict, said, margin=judged.margin, sd=sd, unit="deg", odds=judged.odds,
-                    rule=put.name, source=put.in_force.source)  # fmt: skip
+    answer = Answer("tilt", judged.verdict, said, margin=math.radians(judged.margin), sd=tilt.sd, unit="deg",
+                    odds=judged.odds, rule=put.name, source=put.in_force.source)  # fmt: skip
     if judged.verdict is Verdict.DOES_NOT_FIT:
         return replace(answer, reason=f"{said}: water stands in the sensor and cracks it when it heats",
                        remedy="turn the bung towards the top of the pipe")  # fmt: skip

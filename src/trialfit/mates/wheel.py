@@ -59,6 +59,8 @@ def _circle(joint: Joint, wheel: Port, hub: Port) -> Answer:
         limit.value,
         a_words="the wheel's holes",
         b_words="the hub's studs",
+        off_words="so that nuts start, seat on one side and bend the studs",
+        remedy=_other_wheel(holes, have, studs, want),
         work=_redrilled(joint, hub, holes, have, studs, want),
         rule_name="bolt-circle-difference",
         source=limit.source,
@@ -67,6 +69,14 @@ def _circle(joint: Joint, wheel: Port, hub: Port) -> Answer:
     if answer.works:
         return replace(answer, remedy=f"{answer.remedy}; rotor or drum on this flange need the new circle as well")
     return replace(answer, reason=answer.reason + hints) if answer.verdict is Verdict.CANNOT_TELL else answer
+
+
+def _other_wheel(holes: int | None, have: Fact | None, studs: int | None, want: Fact | None) -> str:
+    def pattern(count: int | None, circle: Fact | None) -> str:
+        return f"{count}" if circle is None else f"{count} on {circle.value:.2f} mm"
+
+    alike = f"a wheel of {pattern(studs, want)} or a hub of {pattern(holes, have)}"
+    return f"{alike}; no wobble bolts, no drawing it up by its nuts"
 
 
 def _may_be(who: str, count: int | None, circle: Fact | None) -> str:

@@ -13,6 +13,8 @@ _SPLINE = (
     Ask("form", "text", "form of the teeth", choices=(
         "involute flat root", "involute fillet root", "major diameter fit", "straight sided", "serration",
     )),
+    Ask("tooth width", "length", "straight-sided teeth only: a tooth of the shaft, a space of the hub", low=0.5,
+        high=40.0),
     Ask("length", "length", "full teeth along the axis, run-out left off", low=5.0, high=400.0),
 )  # fmt: skip
 

@@ -54,6 +54,7 @@ PORTS: tuple[PortKind, ...] = (
             Ask("print", "text", "standard printed on the hose", HOSES),
             Ask("bore", "length", "inside diameter, free", low=2.0, high=110.0),
             Ask("outside", "length", "outside diameter, free", low=4.0, high=150.0),
+            Ask("working pressure", "pressure", "working pressure printed on the hose", low=0.05, high=70.0),
         ),
     ),
     PortKind(

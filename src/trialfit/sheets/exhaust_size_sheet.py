@@ -5,6 +5,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from trialfit.checks.hot_exhaust import HotNeighbour
 from trialfit.exhaust.chain import Chain
 from trialfit.exhaust.heat import Flow as GasFlow
 from trialfit.exhaust.heat import HotRun, Station
@@ -49,20 +50,6 @@ CAUTIONS = (
 _ZERO_K = 273.15
 _KPA = 1000.0
 _LEFT, _RIGHT, _LOW, _HIGH = 20.0, 6.0, 16.0, 5.0
-
-
-@dataclass(frozen=True, slots=True)
-class HotNeighbour:
-    """Something near the pipe: its name and kind, its smallest distance from the pipe's skin [mm], how hot its surface
-    gets, low and high [K], the limit of its kind [K], the verdict, and what mends it."""
-
-    name: str
-    kind: str
-    distance_mm: float
-    surface_k: tuple[float, float]
-    limit_k: float
-    verdict: Verdict
-    remedy: str = ""
 
 
 @dataclass(frozen=True, slots=True)

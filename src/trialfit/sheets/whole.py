@@ -11,6 +11,7 @@ from trialfit.sheets.axle_order import axle_order_sheet
 from trialfit.sheets.cut_list import cut_list_sheet
 from trialfit.sheets.findings import GapLine, findings_sheet
 from trialfit.sheets.gearing_sheet import gearing_sheet
+from trialfit.sheets.making_paper import making_paper
 from trialfit.sheets.marks import GapBar
 from trialfit.sheets.mates_paper import mates_paper
 from trialfit.sheets.order_text import order_text
@@ -61,6 +62,9 @@ def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Fi
         if papers:
             sheets.append((f"wrap-{cut.route}.pdf", "templates at full size, to wrap round the pipe",
                            wrap_sheets(papers, meta, stop)))
+        for making in results.makings:
+            if making.cuts.route == cut.route:
+                sheets += making_paper(making, results, weighed, found, meta, stop)
     return [*sheets, *_driveline_paper(results, meta), *mates_paper(results, meta)]
 
 
@@ -94,9 +98,16 @@ def _both(text: str) -> str:
 def _others(found: Sequence[Finding]) -> list[Finding]:
     """Findings that are no gaps; those that fit only where they carry a number, and no joint that fits: the list of
     joints has them."""
-    return [replace(f, reason=_both(f.reason), remedy=_both(f.remedy)) for f in for_people(found)
-            if not f.name.startswith("gap.")
+    kept = [f for f in for_people(found) if not f.name.startswith("gap.")
             and not (f.verdict is Verdict.FITS and f.name.startswith(("mate.", "bolts.")))]
+    said: set[str] = set()
+    told = []
+    for f in kept:
+        caution = "" if f.verdict is Verdict.FITS or f.caution in said else f.caution
+        said.add(caution)
+        remedy = ". Caution: ".join(text for text in (f.remedy, caution) if text)
+        told.append(replace(f, reason=_both(f.reason), remedy=_both(remedy)))
+    return told
 
 
 def _gap_lines(weighed: Sequence[Weighed]) -> list[GapLine]:

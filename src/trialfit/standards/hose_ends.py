@@ -1,6 +1,6 @@
 """Tube and hose ends: how they seal, which thread goes with which tube, what a use forbids, hose by what it carries."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from trialfit.standards.rules import rule
@@ -8,6 +8,7 @@ from trialfit.standards.table import nearest, table
 from trialfit.standards.thread_pairs import same_thread
 from trialfit.standards.tube_sizes import INCH_MM, TubeSize, tube_called
 from trialfit.sums import Ask, a_sum
+from trialfit.units import nominal
 
 USES = (
     "brake", "clutch", "fuel", "fuel injection", "steering", "steering return", "gearbox oil", "oil", "coolant",
@@ -52,6 +53,11 @@ class End:
     def __str__(self) -> str:
         words = [self.thread, self.gender, self.family, f"for {self.size}" if self.size else ""]
         return " ".join(word for word in words if word)
+
+    @property
+    def told(self) -> str:
+        """The end for a sentence whose lengths may be told in inches: its size is a name and stays."""
+        return str(replace(self, size=nominal(self.size)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -393,10 +399,10 @@ def _sizes_agree(a: End, b: End, reach_mm: float) -> tuple[bool, str]:
         return True, "form, thread and size agree"
     first, second = tube_of(a.size), tube_of(b.size)
     if first is None or second is None or a.size[-1:] in "LS" or b.size[-1:] in "LS":
-        return False, f"one is of size {a.size}, the other of {b.size}"
+        return False, f"one is of size {nominal(a.size)}, the other of {nominal(b.size)}"
     if abs(first.outside_mm - second.outside_mm) <= reach_mm:
         return True, "form, thread and size agree"
-    return False, f"one is made for {a.size} tube, the other for {b.size}"
+    return False, f"one is made for {nominal(a.size)} tube, the other for {nominal(b.size)}"
 
 
 _TUBE = Ask("tube", "text", "tube, such as 3/16 in")

@@ -52,7 +52,7 @@ def weighed_density_kg_mm3(material: str) -> float:
 
 
 def density_kg_mm3(material: str) -> float:
-    """Density [kg/mm3] used for masses: steel, aluminium, stainless, titanium.
+    """Density [kg/mm3] used for masses, of tube metals and of what parts are made of.
 
     Raises
     ------

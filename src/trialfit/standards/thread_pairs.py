@@ -218,9 +218,9 @@ def _unlike_words(outer: ThreadForm, inner: ThreadForm, off: float) -> str:
     if abs(outer.major_mm - inner.major_mm) <= _SAME_MM:
         parts.append("same diameter")
     else:
-        parts.append(f"diameter {outer.major_mm:.2f} mm in {inner.major_mm:.2f} mm")
+        parts.append(f"diameter {outer.major_mm:.2f} mm against {inner.major_mm:.2f} mm")
     if off > 1e-6:
-        parts.append(f"pitch {outer.pitch_mm:.3f} mm in {inner.pitch_mm:.3f} mm")
+        parts.append(f"pitch {outer.pitch_mm:.3f} mm against {inner.pitch_mm:.3f} mm")
     return ", ".join(parts) + ": "
 
 

@@ -34,7 +34,7 @@ def u_bolt_torques(thread: str, grade: str = "") -> tuple[UBoltTorque, ...]:
     Parameters
     ----------
     grade : str
-        5 or 8; "" for every grade listed
+        5 or 8; "" for every grade listed; a metric one (8.8, 10.9) stands in none of the lists
 
     Source: spring shop's U-bolt torque list; truck maintenance manual, spring U-bolts.
 

@@ -16,11 +16,12 @@ from trialfit.units.dimension import DIMENSIONS, Dimension
 from trialfit.units.display import both_systems, in_unit, inch_length_text, internal, length_text, show
 from trialfit.units.error import UnitsError
 from trialfit.units.reading import DOUBT_FACTOR, Quantity, parse, parse_with_doubt
-from trialfit.units.retelling import retold
-from trialfit.units.suspicion import neighbours_suspicion
+from trialfit.units.retelling import nominal, retold, unmarked
+from trialfit.units.suspicion import is_of_tapes, neighbours_suspicion
 from trialfit.units.unit import known_units
 
 __all__ = [
     "DIMENSIONS", "DOUBT_FACTOR", "Dimension", "Quantity", "UnitsError", "both_systems", "in_unit", "inch_length_text",
-    "internal", "known_units", "length_text", "neighbours_suspicion", "parse", "parse_with_doubt", "retold", "show",
+    "internal", "is_of_tapes", "known_units", "length_text", "neighbours_suspicion", "nominal", "parse",
+    "parse_with_doubt", "retold", "show", "unmarked",
 ]

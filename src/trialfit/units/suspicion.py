@@ -13,6 +13,7 @@ TAPE_DENOMINATORS = (2, 4, 8, 16, 32, 64)
 """Fractions of an inch that are printed on tapes and rules."""
 
 _INCH_LIKE = ("in", "ft")
+_ON_NO_TAPE, _NO_TAPE = "is on no tape", "no tape is divided"
 
 
 def _squashed_fractions() -> dict[str, str]:
@@ -41,7 +42,16 @@ def decimal_inch_suspicion(number: Number) -> str | None:
     if meant is None or on_a_tape:
         return None
     whole = "" if int(number.whole) == 0 else f"{int(number.whole)} "
-    return f"{number.whole}.{number.decimals} in is on no tape: is it {whole}{meant} in?"
+    return f"{number.whole}.{number.decimals} in {_ON_NO_TAPE}: is it {whole}{meant} in?"
+
+
+def is_of_tapes(suspicion: str) -> bool:
+    """Whether a suspicion only holds where a tape was read: a calliper shows any decimal.
+
+    >>> is_of_tapes("1.18 in is on no tape: is it 1 1/8 in?"), is_of_tapes("the comma is read as a decimal point: 1.5")
+    (True, False)
+    """
+    return _ON_NO_TAPE in suspicion or suspicion.startswith(_NO_TAPE)
 
 
 def number_suspicions(number: Number, unit: str) -> list[str]:
@@ -54,7 +64,7 @@ def number_suspicions(number: Number, unit: str) -> list[str]:
         if squashed:
             doubts.append(squashed)
     if unit in _INCH_LIKE and number.denominator and number.denominator not in TAPE_DENOMINATORS:
-        doubts.append(f"no tape is divided into parts of 1/{number.denominator} in")
+        doubts.append(f"{_NO_TAPE} into parts of 1/{number.denominator} in")
     return doubts
 
 

@@ -26,6 +26,23 @@ from trialfit.vehicle.driveline import (
     TyreFacts,
     Use,
 )
+from trialfit.vehicle.making import (
+    BracketSaid,
+    BranchSaid,
+    CarriedSaid,
+    CoverSaid,
+    GasSaid,
+    HangersSaid,
+    HangPointSaid,
+    MakingSaid,
+    PartedSaid,
+    RailSaid,
+    RubberSaid,
+    SensorSaid,
+    StandsSaid,
+    StickSaid,
+    TubeSaid,
+)
 from trialfit.vehicle.pose import IDENTITY, Pose, PosePoint
 from trialfit.vehicle.reading import DEFAULT_INSTRUMENTS, Hint, Instrument, Reading, ReadingKind
 from trialfit.vehicle.route import Corner, PieCutWish, RoutePlan, StockBend
@@ -67,12 +84,14 @@ from trialfit.vehicle.wanted import (
 )
 
 __all__ = [
-    "Amount", "BendWish", "BodyName", "Box", "Build", "ChainWish", "Cone", "Corner", "DEFAULT_INSTRUMENTS", "Drum",
-    "ExitWish", "Fact", "FourLinksRod", "GapWish", "GearSetSaid", "Hint", "IDENTITY", "Instrument", "KeepOut",
-    "LaidPart", "LayerSaid", "LeafSpring", "LeafSprings", "Link", "MateSaid", "Mesh", "MeshTie", "Mounts",
-    "OrderAnswer", "OrderSaid", "PartWish", "Peak", "PieCutWish", "PipeWish", "Plate", "PortAt", "Pose", "PosePoint",
-    "Power", "Reading", "ReadingKind", "RoutePlan", "RouteWish", "RuleChoice", "Settings", "Shaft", "ShaftBearing",
-    "ShaftJoint", "ShaftSpline", "ShaftTubeWish", "Shape", "SpeedometerFacts", "SpringSeat", "StallFacts", "StockBend",
-    "Stops", "Suspension", "ThreeLinksRod", "Travel", "TriangulatedLinks", "Tube", "TurnsFacts", "TyreFacts", "Use",
-    "Worth", "ZoneWish", "suspension_points",
+    "Amount", "BendWish", "BodyName", "Box", "BracketSaid", "BranchSaid", "Build", "CarriedSaid", "ChainWish",
+    "Cone", "Corner", "CoverSaid", "DEFAULT_INSTRUMENTS", "Drum", "ExitWish", "Fact", "FourLinksRod", "GapWish",
+    "GasSaid", "GearSetSaid", "HangPointSaid", "HangersSaid", "Hint", "IDENTITY", "Instrument", "KeepOut",
+    "LaidPart", "LayerSaid", "LeafSpring", "LeafSprings", "Link", "MakingSaid", "MateSaid", "Mesh", "MeshTie",
+    "Mounts", "OrderAnswer", "OrderSaid", "PartWish", "PartedSaid", "Peak", "PieCutWish", "PipeWish", "Plate",
+    "PortAt", "Pose", "PosePoint", "Power", "RailSaid", "Reading", "ReadingKind", "RoutePlan", "RouteWish",
+    "RubberSaid", "RuleChoice", "SensorSaid", "Settings", "Shaft", "ShaftBearing", "ShaftJoint", "ShaftSpline",
+    "ShaftTubeWish", "Shape", "SpeedometerFacts", "SpringSeat", "StallFacts", "StandsSaid", "StickSaid",
+    "StockBend", "Stops", "Suspension", "ThreeLinksRod", "Travel", "TriangulatedLinks", "Tube", "TubeSaid",
+    "TurnsFacts", "TyreFacts", "Use", "Worth", "ZoneWish", "suspension_points",
 ]

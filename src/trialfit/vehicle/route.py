@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 
 from trialfit.findings import Place
+from trialfit.vehicle.making import MakingSaid
 from trialfit.vehicle.shape import Amount
 from trialfit.vehicle.wanted import LaidPart, RouteWish
 
@@ -62,3 +63,5 @@ class RoutePlan:
     found: str = ""
     """who found the route and when, as the finder wrote it into the file; "" for one laid by hand"""
     where: Place | None = field(default=None, compare=False)
+    making: MakingSaid | None = None
+    """what the builder says of making it; None where nothing is asked"""

@@ -166,6 +166,8 @@ def _say_finding(page: Page, worked: Worked, f: Finding) -> None:
             look.put(look.strokes(face, a.pair.a.name, a.pair.b.name, page.units))
         if f.remedy:
             look.put(f"<b>Do:</b> {look.esc(page.told(_sentence(f.remedy, False)))}")
+        if f.caution and f.verdict is not Verdict.FITS:
+            look.put(f"<b>Caution:</b> {look.esc(page.told(f.caution))}")
         rule = f"Rule: {', '.join(t for t in (f.rule, f.source) if t)}" if f.rule or f.source else ""
         told = [page.told(rule), f"{f.where.file}, line {f.where.line}" if f.where else ""]
         if any(told):

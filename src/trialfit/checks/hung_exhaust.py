@@ -1,0 +1,141 @@
+"""What the builder says of hanging an exhaust, put where the hardpoints are, and the choice of hangers it comes to."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+from itertools import pairwise
+
+from trialfit.checks.exhaust_room import HOLDS, ThroughTravel
+from trialfit.checks.results import Results
+from trialfit.exhaust.chain import Chain
+from trialfit.exhaust.hanger_points import (
+    Candidate,
+    Growth,
+    HangerPlan,
+    HangerWish,
+    Idle,
+    NoHangers,
+    Rail,
+    Xyz,
+    seats_of,
+)
+from trialfit.exhaust.hanger_rod import Bracket, RodShape
+from trialfit.exhaust.hangers import hang
+from trialfit.exhaust.hanging import ExtraMissing, NotWeighed
+from trialfit.exhaust.isolators import USUAL_LEVEL_N_MM, Isolator, strand_isolator, unknown_isolator
+from trialfit.findings import Finding, Verdict
+from trialfit.geometry.solids import Capsule
+from trialfit.vehicle import BracketSaid, HangersSaid, MakingSaid, RoutePlan, RubberSaid
+
+MOST_PLACES = 60
+"""Places looked at for hangers, at most [-]."""
+USUAL_DROP_MM = 50.0
+"""From the frame's hole down to the rod's, where nobody said [mm]; common practice, no source."""
+
+
+def rubber_of(said: RubberSaid | None) -> Isolator:
+    """The rubber as the frame model takes it: measured, by hardness, or the usual range."""
+    if said is None:
+        return unknown_isolator(USUAL_DROP_MM)
+    if said.stiffness_n_mm is not None:
+        level = said.level_n_mm or USUAL_LEVEL_N_MM
+        return Isolator("rubber", level, level, said.stiffness_n_mm, said.drop_mm, said.most_n, said.most_mm)
+    if said.shore is not None and said.area_mm2 is not None and said.length_mm is not None:
+        return strand_isolator("rubber", said.shore, said.area_mm2, said.length_mm, said.drop_mm, float(said.strands),
+                               said.most_n, said.most_mm)
+    usual = unknown_isolator(said.drop_mm)
+    return Isolator(usual.name, usual.x_n_mm, usual.y_n_mm, usual.z_n_mm, said.drop_mm, said.most_n, said.most_mm,
+                    known=False)
+
+
+def _bracket(said: BracketSaid | None) -> Bracket | None:
+    if said is None:
+        return None
+    return Bracket(said.arm_mm, said.breadth_mm, said.depth_mm, said.leg_mm, said.weld_mm, said.bolts, said.radius_mm,
+                   said.thread, said.grade)
+
+
+def _places(results: Results, plan: RoutePlan, said: HangersSaid, found: list[Finding]
+            ) -> tuple[tuple[Candidate, ...], tuple[Rail, ...]]:  # fmt: skip
+    def at(name: str, where: object) -> tuple[Xyz, float] | None:
+        if not results.survey.has(name):
+            found.append(Finding(
+                f"exhaust.{plan.name}.hanger.point.{name}", Verdict.CANNOT_TELL,
+                f"hardpoint {name} has no place, so nothing is hung there: {results.survey.why_not(name)}",
+                f"take a reading of {name}", where=said.where))
+            return None
+        x, y, z = (float(v) for v in results.points[name])
+        return (x, y, z), results.survey.doubt_mm(name)
+
+    points, rails = [], []
+    for p in said.points:
+        known = at(p.point, p.where)
+        if known is not None:
+            points.append(Candidate(p.point, known[0], p.kind, not p.not_for, p.not_for, known[1], p.price, p.most_n,
+                                    _bracket(p.bracket), p.where))
+    for r in said.rails:
+        first, last = at(r.start, r.where), at(r.end, r.where)
+        if first is not None and last is not None:
+            # steps of one length, none longer than asked: a rest of a few mm would be one place twice
+            far = math.dist(first[0], last[0])
+            step = min(max(far / max(math.ceil(far / r.every_mm), 1), 10.0), 1000.0)
+            rails.append(Rail(f"{r.start} to {r.end}", first[0], last[0], step, r.kind, True, "",
+                              max(first[1], last[1]), r.price, _bracket(r.bracket), r.where))
+    return tuple(points), tuple(rails)
+
+
+def _reachable(chain: Chain, wish: HangerWish, around: ThroughTravel) -> HangerWish:
+    """The wish with its places told one by one; one whose rod would be hit in the travel is not allowed."""
+    places = (*wish.candidates, *(c for r in wish.rails for c in r.candidates()))
+    hit: dict[str, str] = {}
+    for seat in seats_of(chain, wish)[0]:
+        rod = seat.rod
+        line = rod.line.polyline()
+        gap, _, name = around.gap([Capsule(a, b, 0.5 * rod.diameter_mm) for a, b in pairwise(line)
+                                   if math.dist(a, b) > 1e-6])
+        if gap <= 0.0:
+            hit[seat.candidate.name] = f"its rod would meet {name} by {-gap:.0f} mm"
+    return replace(wish, rails=(), candidates=tuple(
+        replace(c, allowed=False, why_not=hit[c.name]) if c.name in hit else c for c in places))
+
+
+def hung(results: Results, plan: RoutePlan, making: MakingSaid, chain: Chain, growth: Growth | None,
+         around: ThroughTravel, choices: Mapping[str, str], found: list[Finding]) -> HangerPlan | None:
+    """The choice of hangers of a route; None, and a finding why, where there is none."""
+    said = making.hangers
+    if said is None:
+        return None
+
+    def stop(verdict: Verdict, reason: str, remedy: str, about: str = "choice") -> None:
+        found.append(Finding(f"exhaust.{plan.name}.hanger.{about}", verdict, reason, remedy, where=said.where))
+
+    points, rails = _places(results, plan, said, found)
+    count = len(points) + sum(len(r.candidates()) for r in rails)
+    if count > MOST_PLACES:
+        stop(Verdict.CANNOT_TELL, f"{count} places to hang {plan.name} on are more than can be worked",
+             f"name {MOST_PLACES} at most: take a longer step along the rails, or shorter stretches of them")
+        return None
+    idle = None
+    if said.idle_rpm is not None and said.cylinders is not None:
+        idle = Idle(said.idle_rpm, said.cylinders)
+    rates = {c.name: c.rate_n_mm for c in making.carried if c.rate_n_mm is not None}
+    sd = results.survey.doubt_mm(plan.outlet) if results.survey.has(plan.outlet) else 0.0
+    free = around.without(HOLDS)
+    try:
+        wish = HangerWish(
+            points, {"": rubber_of(said.rubber)}, rails, said.at_most, RodShape(said.rod_mm, said.rod_radius_mm),
+            said.reach_mm, None, rates, idle, growth, choices, said.outlet_n_mm, pipe_sd_mm=sd, where=said.where)
+        plan_found = hang(chain, _reachable(chain, wish, free), free.rod)
+    except NoHangers as none:
+        stop(Verdict.DOES_NOT_FIT, str(none), "name such a point or rail under hangers")
+    except NotWeighed as light:
+        stop(Verdict.CANNOT_TELL, f"{plan.name} cannot be hung on paper: {light}",
+             f"weigh them, and write under making, parts: {{{light.names[0]}: {{mass: 4.5 kg}}}}", "mass")
+    except ExtraMissing as missing:
+        stop(Verdict.CANNOT_TELL, str(missing), "set it up, or hang the pipe by trial", "library")
+    except ValueError as refused:
+        stop(Verdict.CANNOT_TELL, f"{plan.name} cannot be hung on paper: {refused}", "mend what is named")
+    else:
+        found += plan_found.findings
+        return plan_found
+    return None

@@ -1,0 +1,550 @@
+"""Everything about making one laid exhaust: size and heat, stock, fit-up, hangers, joints, ways out, sensor, branches.
+
+In: the results of a build and what its file says under ``making:``. Out: a :class:`Making` for each laid route, with
+findings ``exhaust.<route>.<subject>``. What the file does not say is not worked out, and nothing is said of it.
+"""
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from trialfit.checks.exhaust_room import (
+    lines_near,
+    obstacles,
+    surroundings,
+    through_travel,
+)
+from trialfit.checks.hot_exhaust import (
+    HotGap,
+    HotNeighbour,
+    flows_of,
+    growth_finding,
+    growth_when_hot,
+    hot_gap_findings,
+    hot_gaps,
+    hot_neighbours,
+    hot_runs,
+    neighbour_findings,
+    run_findings,
+)
+from trialfit.checks.hung_exhaust import hung
+from trialfit.checks.placing import PlacingError, amount_mm
+from trialfit.checks.results import Results
+from trialfit.exhaust.bend_table import BenderTable, bender_table, closes_mm
+from trialfit.exhaust.branch import Branch, BranchCut, branch_cut, branch_findings
+from trialfit.exhaust.chain import Chain, chain_of
+from trialfit.exhaust.fit_up import misses
+from trialfit.exhaust.hanger_points import Growth, HangerPlan
+from trialfit.exhaust.heat import Flow, HotRun
+from trialfit.exhaust.joints import (
+    JOINT,
+    Apart,
+    Exchange,
+    JointSaid,
+    exchange_findings,
+    exchanges,
+    joint_findings,
+)
+from trialfit.exhaust.lay import LaidRoute
+from trialfit.exhaust.nesting import BendStock, Nest, NestingError, StickStock, Stock, nest, wanted_of
+from trialfit.exhaust.pieces import CutList
+from trialfit.exhaust.removal import (
+    Answer,
+    Budget,
+    FreeingPlace,
+    Removal,
+    Stand,
+    freeing_finding,
+    freeing_place,
+    remove_all,
+)
+from trialfit.exhaust.removal import findings as removal_findings
+from trialfit.exhaust.sensor import SensorPlaces, sensor_findings, sensor_places
+from trialfit.exhaust.sensor import SensorSaid as SensorAsked
+from trialfit.exhaust.sizing import PipeChoice, SizeRow, by_diameter
+from trialfit.exhaust.welding import FitUpPlan, fit_up_plan
+from trialfit.findings import Finding, Verdict
+from trialfit.geometry import Domain
+from trialfit.geometry.centreline import legs
+from trialfit.standards import rule, table
+from trialfit.vehicle import Amount, MakingSaid, RoutePlan
+
+Floats = NDArray[np.float64]
+
+MATERIAL = "mild steel"
+"""What the tube is taken for where nobody said."""
+KERF_MM = 2.0
+"""What the saw takes where nobody said [mm]; common practice, no source."""
+MARKED_MM = 1.0
+"""How finely a person marks lengths on a pipe [mm]; common practice, no source."""
+LANDS_MM, LANDS_RAD = 0.1, math.radians(0.05)
+"""How near the pieces as cut must come to the tail that was laid."""
+BUDGET = Budget(plain=600, planner=1500, places=600)
+"""Search for a way out, for each section and pose."""
+FREEING = Budget(plain=400, planner=0, places=0)
+"""The same for each other place of a joint."""
+MOST_FREEING = 6
+NESTING_SECONDS = 10.0
+JOINT_MM = 50.0
+"""Length of a joint along the pipe where the route has none to go by [mm]; common practice, no source."""
+
+Progress = Callable[[int, int, str], None]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Making:
+    """All about making one route. What was not asked for, or could not be worked out, is None or empty; a finding says
+    why it could not.
+
+    ``material`` is a row of the table of exhaust tubes; ``kerf_mm`` what the saw takes; ``lands_mm`` and ``lands_rad``
+    how far the pieces put together from the cut list end from the laid tail, ``marked_mm`` the same with lengths and
+    marks rounded as a person marks them. ``runs`` are the least and the most gas at full power.
+    """
+
+    plan: RoutePlan
+    said: MakingSaid
+    material: str
+    laid: LaidRoute
+    cuts: CutList
+    chain: Chain
+    kerf_mm: float
+    nest: Nest | None = None
+    bends: BenderTable | None = None
+    bends_close_mm: float | None = None
+    fit_up: FitUpPlan | None = None
+    lands_mm: float | None = None
+    lands_rad: float | None = None
+    marked_mm: float | None = None
+    flow: Flow | None = None
+    runs: tuple[HotRun, HotRun] | None = None
+    sizes: tuple[SizeRow, ...] = ()
+    neighbours: tuple[HotNeighbour, ...] = ()
+    growth: Growth | None = None
+    hot_gaps: tuple[HotGap, ...] = ()
+    hangers: HangerPlan | None = None
+    joints: tuple[JointSaid, ...] = ()
+    exchanges: tuple[Exchange, ...] = ()
+    removals: tuple[Removal, ...] = ()
+    freeing: FreeingPlace | None = None
+    sensor: SensorPlaces | None = None
+    branches: tuple[BranchCut, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def route(self) -> str:
+        """Name of the route."""
+        return self.plan.name
+
+    @property
+    def run(self) -> HotRun | None:
+        """The pipe at the most gas."""
+        return None if self.runs is None else self.runs[1]
+
+
+def makings(results: Results, domain: Domain, *, full: bool = True,
+            progress: Progress | None = None) -> tuple[Making, ...]:
+    """The making of every laid route of a build.
+
+    Parameters
+    ----------
+    results : Results
+        of the build; without its gaps the hot ones are left out
+    domain : Domain
+        the travel that the gaps are held over
+    full : bool
+        False leaves out hangers and ways out, which take most of the time
+    progress : callable or None
+        told (done, of, what)
+    """
+    cuts = {c.route: c for c in results.cuts}
+    laid = [r for r in results.routes if r.plan.name in cuts]
+    made = []
+    for done, route in enumerate(laid):
+        if progress is not None:
+            progress(done, len(laid), f"making {route.plan.name}")
+        made.append(making_of(results, route, cuts[route.plan.name], domain, full=full))
+    return tuple(made)
+
+
+def making_of(results: Results, laid: LaidRoute, cuts: CutList, domain: Domain, *, full: bool = True,
+              stop: Callable[[], bool] = lambda: False) -> Making:
+    """The making of one laid route; parameters as :func:`makings`. Nothing raises for what a builder may have written.
+
+    Parameters
+    ----------
+    stop : callable
+        asked now and then while ways out are looked for; True ends that search with "not found"
+    """
+    plan = laid.plan
+    said = plan.making or MakingSaid()
+    asked = plan.making is not None
+    material = said.material or MATERIAL
+    row = table("exhaust_tubes").row(material)
+    chain = _weighed(chain_of(laid, cuts, str(row["density"])), said)
+    choices = {choice.rule: choice.version for choice in results.build.rules}
+    found: list[Finding] = []
+    kerf = KERF_MM if said.kerf_mm is None else said.kerf_mm
+    made = Making(plan, said, material, laid, cuts, chain, kerf)
+    made = _cut_and_joined(made, results, found, asked)
+    off = _not_on_the_pipe(laid, chain) if asked else []
+    found += off
+    if said.gas is not None:
+        made = _heated(made, results, domain, found)
+    if asked and (said.parted or any(e.kind == JOINT for e in chain.elements)):
+        made = _joined(made, results, choices, found)
+    if said.sensor is not None:
+        made = _sensed(made, results, choices, found)
+    if said.branches:
+        made = _branched(made, results, domain, found)
+    if full and off:
+        if said.hangers is not None or said.stands is not None:
+            found.append(Finding(f"exhaust.{plan.name}.making", Verdict.CANNOT_TELL,
+                                 f"hangers and ways out of {plan.name} wait for its parts: "
+                                 f"{'; '.join(f.reason for f in off)}", "mend the parts first", where=said.where))
+    elif full:
+        if said.hangers is not None:
+            around = through_travel(results, plan, domain)
+            made = replace(made, hangers=hung(results, plan, said, chain, made.growth, around, choices, found))
+        if said.stands is not None:
+            made = _taken_out(made, results, choices, found, stop)
+    if made.growth is not None and (full or said.hangers is None):
+        found.append(growth_finding(plan.name, chain, made.growth, made.hangers is not None, plan))
+    if not asked:
+        found = []
+    return replace(made, findings=tuple(found))
+
+
+def _weighed(chain: Chain, said: MakingSaid) -> Chain:
+    """The chain with what the builder says of its parts."""
+    told = {c.name: c for c in said.carried}
+    elements = tuple(
+        e if not e.is_part or e.name not in told else
+        replace(e, mass_kg=e.mass_kg if told[e.name].mass_kg is None else told[e.name].mass_kg,
+                loss=e.loss if told[e.name].loss is None else told[e.name].loss)
+        for e in chain.elements)
+    return replace(chain, elements=elements)
+
+
+def _not_on_the_pipe(laid: LaidRoute, chain: Chain) -> list[Finding]:
+    """Parts that do not lie on their straight, each with the straight that would hold it."""
+    there = {e.name for e in chain.elements if e.is_part}
+    shape = legs(laid.points_mm, laid.radii_mm)
+    back = np.concatenate(([0.0], shape.set_back_mm, [0.0]))
+    straights = [(float(shape.length_mm[k]) - float(back[k]) - float(back[k + 1]), k + 1, float(back[k]))
+                 for k in range(len(shape.length_mm))]
+    found = []
+    for part in laid.plan.parts:
+        if part.name in there:
+            continue
+        length = laid.sizes[part.length.size][0] if part.length.size in laid.sizes else part.length.mm
+        fits = [s for s in straights if s[0] >= length]
+        longest = max(straights)
+        own = next((s for s in straights if s[1] == part.leg), None)
+        words = f"{part.name} is {length:.0f} mm long and does not lie on the straight of leg {part.leg}"
+        if own is not None:
+            words += f", which is {own[0]:.0f} mm from {own[2]:.0f} mm on"
+        if own is not None and own in fits:
+            most = own[2] + own[0] - length
+            remedy = f"let it begin {min(max(part.start_mm, own[2]), most):.0f} mm from where that leg begins"
+        elif fits:
+            near = min(fits, key=lambda s: (abs(s[1] - part.leg), -s[0]))
+            remedy = f"put it on leg {near[1]}, which has {near[0]:.0f} mm of straight from {near[2]:.0f} mm on"
+        else:
+            remedy = (f"no straight holds it: the longest is that of leg {longest[1]} with {longest[0]:.0f} mm; take a "
+                      f"part of {max(longest[0], 0.0):.0f} mm or less, or lay a longer straight")
+        found.append(Finding(f"exhaust.{laid.plan.name}.making.{_slug(part.name)}", Verdict.DOES_NOT_FIT, words, remedy,
+                             source="geometry", where=part.where or laid.plan.where))
+    return found
+
+
+def _slug(name: str) -> str:
+    return "-".join("".join(c if c.isalnum() else " " for c in name.lower()).split())
+
+
+# -- stock, bend table, fit-up --------------------------------------------------------------------------------------
+
+
+def stock_of(plan: RoutePlan, said: MakingSaid, cuts: CutList) -> tuple[Stock, ...]:
+    """Bends and sticks to be had for a route's tube, those on the shelf first and for nothing.
+
+    A bend of another diameter is left out.
+    """
+    shelf = dict(said.shelf)
+    found: list[Stock] = []
+    for bend in plan.stock:
+        if abs(bend.diameter_mm - cuts.diameter_mm) > 1.0:
+            continue
+        one = BendStock(bend.name, cuts.diameter_mm, cuts.wall_mm, bend.radius_mm, bend.angle_rad, bend.leg_mm,
+                        bend.price)
+        if shelf.get(bend.name, 0):
+            found.append(replace(one, price=0.0, count=shelf[bend.name]))
+        found.append(one)
+    for stick in said.sticks:
+        whole = StickStock(stick.name, cuts.diameter_mm, cuts.wall_mm, stick.length_mm, stick.price)
+        if shelf.get(stick.name, 0):
+            found.append(replace(whole, price=0.0, count=shelf[stick.name]))
+        found.append(whole)
+    return tuple(found)
+
+
+def _cut_and_joined(made: Making, results: Results, found: list[Finding], asked: bool) -> Making:
+    plan, cuts, laid = made.plan, made.cuts, made.laid
+    stock = stock_of(plan, made.said, cuts)
+    if stock and asked:
+        made = replace(made, nest=_nested(made, stock, found))
+    if laid.centreline is not None and laid.centreline.bends:
+        bends = bender_table(laid.centreline)
+        made = replace(made, bends=bends, bends_close_mm=closes_mm(bends, laid.centreline))
+    try:
+        weld = str(table("exhaust_tubes").row(made.material)["welding"])
+        fixed = {n: p.tolist() for n, p in results.points.items() if results.build.body_of(n) == "frame"}
+        made = replace(made, fit_up=fit_up_plan(cuts, made.chain, fixed, weld))
+    except ValueError as refused:
+        found.append(Finding(f"exhaust.{plan.name}.weld", Verdict.DOES_NOT_FIT, str(refused),
+                             "choose bare steel or stainless tube", source="common practice, no source",
+                             where=made.said.where))
+    return _landed(made, found)
+
+
+def _landed(made: Making, found: list[Finding]) -> Making:
+    """The closed loop: pieces as cut and marked, put together, against the tail that was laid."""
+    line = made.laid.centreline
+    if line is None:
+        return made
+    tail, way = line.point_at(line.length_mm), line.tangent_at(line.length_mm).tolist()
+    end = (float(tail[0]), float(tail[1]), float(tail[2]))
+    off, turned = misses(made.cuts, end, way)
+    marked, _ = misses(made.cuts, end, way, MARKED_MM)
+    good = off <= LANDS_MM and turned <= LANDS_RAD
+    found.append(Finding(
+        f"exhaust.{made.route}.fit-up.lands", Verdict.FITS if good else Verdict.DOES_NOT_FIT,
+        f"the pieces put together as cut and marked end {off:.2f} mm and {math.degrees(turned):.3f} deg from the laid "
+        f"tail; with lengths and marks to {MARKED_MM:g} mm, {marked:.1f} mm",
+        "" if good else "do not cut by this list: it does not close", LANDS_MM - off, None, "mm",
+        f"within {LANDS_MM:g} mm and {math.degrees(LANDS_RAD):g} deg", "geometry", made.plan.where))
+    return replace(made, lands_mm=off, lands_rad=turned, marked_mm=marked)
+
+
+def _nested(made: Making, stock: Sequence[Stock], found: list[Finding]) -> Nest | None:
+    name, where = f"exhaust.{made.route}.stock", made.said.where or made.plan.where
+    sticks = any(isinstance(s, StickStock) for s in stock)
+    bends = any(isinstance(s, BendStock) for s in stock)
+    wanted = wanted_of(made.cuts)
+    kept = [w for w in wanted if (bends if w.is_bend else sticks)]
+    for there, thing, key in ((bends, "bends", "stock"), (sticks, "sticks", "sticks")):
+        left = [w for w in wanted if w.is_bend == (thing == "bends")]
+        if left and not there:
+            found.append(Finding(f"{name}.{thing}", Verdict.CANNOT_TELL,
+                                 f"{len(left)} pieces want {thing} and none are listed",
+                                 f"list what can be bought under {key}", where=where))
+    try:
+        plan = nest(kept, stock, made.kerf_mm, NESTING_SECONDS)
+    except NestingError as refused:
+        found.append(Finding(name, Verdict.DOES_NOT_FIT, str(refused), "list such stock, or change the route",
+                             source="whole-number programme", where=where))
+        return None
+    bought = [u for u in plan.units if u.stock.count is None]
+    shelf = len(plan.units) - len(bought)
+    words = (f"{len(kept)} pieces come from {_counted(plan)}; {plan.cost:g} to pay"
+             + (f", {shelf} of them on the shelf" if shelf else ""))
+    if plan.proven:
+        words += "; no plan costs less"
+    else:
+        words += f"; no plan costs less than {plan.least:g}"
+    found.append(Finding(name, Verdict.FITS_AFTER_WORK if bought else Verdict.FITS, words,
+                         f"buy {_counted(Nest(tuple(bought), plan.cost, plan.least))}" if bought else "",
+                         source="whole-number programme, solved by a general library", where=where))
+    return plan
+
+
+def _counted(plan: Nest) -> str:
+    counts: dict[str, int] = {}
+    for unit in plan.units:
+        counts[unit.stock.name] = counts.get(unit.stock.name, 0) + 1
+    return ", ".join(f"{n} x {name}" for name, n in counts.items()) or "nothing"
+
+
+# -- gas, heat, growth ----------------------------------------------------------------------------------------------
+
+
+def _heated(made: Making, results: Results, domain: Domain, found: list[Finding]) -> Making:
+    plan, said, gas = made.plan, made.said, made.said.gas
+    assert gas is not None
+    row = table("exhaust_tubes").row(made.material)
+    if gas.power_w is None and gas.flow_kg_s is None and results.build.power is not None:
+        peak = results.build.power.power
+        gas = gas if peak is None else replace(gas, power_w=peak.most.value)
+    try:
+        flows = flows_of(said, gas, str(row["surface"]))
+        runs = hot_runs(made.chain, flows)
+    except ValueError as refused:
+        found.append(Finding(f"exhaust.{plan.name}.heat", Verdict.CANNOT_TELL,
+                             f"heat and back pressure of {plan.name} cannot be worked out: {refused}",
+                             "give gas under making: power or flow, and the temperature at the outlet",
+                             where=gas.where))
+        return made
+    found += run_findings(plan.name, runs, gas)
+    growth = growth_when_hot(made.material, runs[1])
+    near = hot_neighbours(results, plan, made.chain, flows[1], runs[1], domain)
+    found += neighbour_findings(plan.name, plan, near)
+    gaps = hot_gaps(results, plan, growth, domain)
+    found += hot_gap_findings(plan.name, plan, gaps, results.gaps)
+    return replace(made, flow=flows[1], runs=runs, growth=growth, neighbours=near, hot_gaps=gaps,
+                   sizes=_sizes(made, results, flows[1]))
+
+
+def _sizes(made: Making, results: Results, flow: Flow) -> tuple[SizeRow, ...]:
+    """Back pressure against diameter, the laid tube among the choices."""
+    pipes: list[tuple[Amount, Amount, float]] = [(t.diameter, t.wall, t.price_per_m) for t in made.said.tubes]
+    if not pipes and made.plan.wish is not None:
+        pipes = [(p.diameter, p.wall, p.price_per_m) for p in made.plan.wish.pipes]
+    choices: list[PipeChoice] = []
+    for wide, wall, price in [*pipes, (made.plan.diameter, made.plan.wall, 0.0)]:
+        try:
+            one = PipeChoice(amount_mm(wide, results.sizes), amount_mm(wall, results.sizes), price)
+        except PlacingError:
+            continue
+        if 2.0 * one.wall_mm < one.outside_mm and not any(
+                abs(c.outside_mm - one.outside_mm) < 0.3 and abs(c.wall_mm - one.wall_mm) < 0.05 for c in choices):
+            choices.append(one)
+    return by_diameter(made.chain, flow, choices) if choices else ()
+
+
+# -- joints, ways out -----------------------------------------------------------------------------------------------
+
+
+def _joints_said(made: Making, results: Results) -> tuple[JointSaid, ...]:
+    """What is said of the joints that are on the laid pipe."""
+    there = {e.name for e in made.chain.elements if e.kind == JOINT}
+    told = []
+    for one in made.said.parted:
+        if one.name not in there:
+            continue
+        overlap, sd = None, 0.0
+        if one.overlap is not None:
+            known = results.sizes.get(one.overlap.size, (one.overlap.mm, one.overlap.sd_mm))
+            overlap, sd = known
+        told.append(JointSaid(one.name, Apart(one.apart), overlap, sd, one.where))
+    return tuple(told)
+
+
+def _joined(made: Making, results: Results, choices: Mapping[str, str], found: list[Finding]) -> Making:
+    plan, chain = made.plan, made.chain
+    joints = _joints_said(made, results)
+    sds = [p.sd_mm for p in made.cuts.pieces if p.sd_mm is not None]
+    outside = results.sizes.get(plan.diameter.size, (plan.diameter.mm, plan.diameter.sd_mm))[1]
+    long = max((e.length_mm for e in chain.elements if e.kind == JOINT), default=JOINT_MM)
+    straight = rule("straight-at-clamp", choices.get("straight-at-clamp")).in_force.value
+    try:
+        found += joint_findings(chain, joints, room=surroundings(results, plan).room, lines=lines_near(results, plan),
+                                choices=choices, doubt_mm=max(sds, default=None), outside_sd_mm=outside,
+                                where=made.said.where)
+        found += exchange_findings(chain, long, choices, made.said.where)
+        return replace(made, joints=joints, exchanges=exchanges(chain, long, straight))
+    except ValueError as refused:
+        found.append(Finding(f"exhaust.{plan.name}.joint", Verdict.CANNOT_TELL,
+                             f"the joints of {plan.name} cannot be judged: {refused}", "mend what is named",
+                             where=made.said.where))
+        return replace(made, joints=joints)
+
+
+def _taken_out(made: Making, results: Results, choices: Mapping[str, str], found: list[Finding],
+               stop: Callable[[], bool]) -> Making:
+    said, plan, chain = made.said.stands, made.plan, made.chain
+    assert said is not None
+    slips = {j.name: j.overlap_mm for j in made.joints if j.apart is Apart.SLIP and j.overlap_mm is not None}
+    count = 1 + sum(1 for e in chain.elements if e.kind == JOINT)
+    poses = [("ride height", 0.0)]
+    if results.travel is not None and results.travel.stops is not None:
+        poses.append(("droop", -results.travel.stops.droop_mm))
+    cases = []
+    removals: list[Removal] = []
+    try:
+        for name, heave in poses:
+            stand = Stand(name, -said.lifted_mm, said.clear_mm, None, said.ease_mm)
+            things = obstacles(results, plan, heave, count)
+            cases.append((stand, things))
+            removals += remove_all(chain, things, stand, slips=slips, budget=BUDGET, stop=stop)
+        found += removal_findings(plan.name, removals, said.where)
+        freeing = None
+        stuck = [r for r in removals if r.answer in (Answer.TRAPPED, Answer.NOT_FOUND)]
+        if stuck:
+            straight = rule("straight-at-clamp", choices.get("straight-at-clamp")).in_force.value
+            joint = next((e.name for e in chain.elements if e.kind == JOINT), "")
+            freeing = freeing_place(chain, (), cases, straight, joint=joint, most=MOST_FREEING, slips=slips,
+                                    budget=FREEING, stop=stop)
+            found.append(freeing_finding(plan.name, freeing, said.where))
+    except ValueError as refused:
+        found.append(Finding(f"exhaust.{plan.name}.removal", Verdict.CANNOT_TELL,
+                             f"no way out of {plan.name} was looked for: {refused}", "mend what is named",
+                             where=said.where))
+        return made
+    return replace(made, removals=tuple(removals), freeing=freeing)
+
+
+# -- sensor, branches -----------------------------------------------------------------------------------------------
+
+
+def _sensed(made: Making, results: Results, choices: Mapping[str, str], found: list[Finding]) -> Making:
+    said, plan, chain = made.said.sensor, made.plan, made.chain
+    assert said is not None
+    name = f"exhaust.{plan.name}.sensor.{_slug(said.name)}"
+    there = {e.name for e in chain.elements if e.is_part}
+    gone = [n for n in (said.after, said.before) if n and n not in there]
+    plug: tuple[float, float, float] | None = None
+    if isinstance(said.plug, str):
+        if not results.survey.has(said.plug):
+            gone.append(said.plug)
+        else:
+            x, y, z = (float(v) for v in results.points[said.plug])
+            plug = (x, y, z)
+    else:
+        plug = said.plug
+    if gone:
+        found.append(Finding(name, Verdict.CANNOT_TELL, f"the {said.name} goes by {' and '.join(gone)}, which the laid "
+                             "pipe or the notebook does not have", "lay it first, or take it out of sensor",
+                             where=said.where))
+        return made
+    asked = SensorAsked(said.name, said.after, said.before, said.turbine, said.ports_mm, said.length_mm, said.bung_mm,
+                        said.harness, plug, said.lead_mm, said.where)
+    gas: Callable[[float], float] | None = None
+    if made.run is not None:
+        at = np.array([s.at_mm for s in made.run.stations])
+        hot = np.array([s.gas_k[1] for s in made.run.stations])
+
+        def gas_at(s_mm: float) -> float:
+            return float(np.interp(s_mm, at, hot))
+
+        gas = gas_at
+    try:
+        places = sensor_places(chain, asked, room=surroundings(results, plan).room, lines=lines_near(results, plan),
+                               gas_k=gas, choices=choices)
+    except ValueError as refused:
+        found.append(Finding(name, Verdict.CANNOT_TELL, f"no place for the {said.name} was looked for: {refused}",
+                             "mend what is named", where=said.where))
+        return made
+    found += sensor_findings(chain, places, said.where)
+    return replace(made, sensor=places)
+
+
+def _branched(made: Making, results: Results, domain: Domain, found: list[Finding]) -> Making:
+    around = through_travel(results, made.plan, domain)
+    cut = []
+    for said in made.said.branches:
+        name = f"exhaust.{made.route}.branch.{said.name.replace(' ', '-')}"
+        try:
+            wide = results.sizes.get(said.diameter.size, (said.diameter.mm, said.diameter.sd_mm))
+            one = Branch(said.name, said.at_mm, said.clock_rad, said.angle_rad, wide[0],
+                         amount_mm(said.wall, results.sizes), said.length_mm, said.offset_mm, True, wide[1], said.where)
+            if said.at_mm > made.chain.length_mm:
+                raise ValueError(f"{said.name} sits {said.at_mm:.0f} mm along a pipe of {made.chain.length_mm:.0f} mm")
+            found += branch_findings(made.chain, one, around.room)
+            cut.append(branch_cut(made.chain, one))
+        except ValueError as refused:
+            if not any(f.name.startswith(name) and f.verdict is Verdict.DOES_NOT_FIT for f in found):
+                found.append(Finding(name, Verdict.DOES_NOT_FIT, str(refused), "mend it under branches",
+                                     where=said.where))
+    return replace(made, branches=tuple(cut))
