@@ -38,6 +38,8 @@ TRUE_SIZE = ("wrap-", "hole-templates")
 _TO_SEND = ("order-", "plate-", "plates-")
 _ABOVE_MM = 6.0
 """What reaches higher above the bars at the foot is the bar up the side [mm]."""
+_BESIDE_MM = 6.0
+"""What begins further to the right of them is words that stand here already [mm]."""
 _ROUND_MM = 2.0
 
 
@@ -93,8 +95,8 @@ def _true_size(page: Page) -> None:
         build = page.desk.build
         sheet = paper_called("A4" if build is None else build.settings.paper)
         bars = check_bars(sheet)
-        top = bounds(bars[:2])[3]
-        along = [mark for mark in bars if bounds([mark])[3] < top + _ABOVE_MM]
+        _, _, end, top = bounds(bars[:2])
+        along = [mark for mark in bars if bounds([mark])[3] < top + _ABOVE_MM and bounds([mark])[0] < end + _BESIDE_MM]
         left, low, right, high = bounds(along)
         leaf = Leaf(right - left + 2.0 * _ROUND_MM, high - low + 2.0 * _ROUND_MM)
         leaf.extend(shifted(mark, _ROUND_MM - left, _ROUND_MM - low) for mark in along)
@@ -105,7 +107,7 @@ def _true_size(page: Page) -> None:
 def _sheet(worked: Worked, name: str, what: str, data: bytes) -> None:
     if name.endswith(".txt"):
         with ui.element("details").classes("opens plain"):
-            look.put(f'<span class="t"><b>{look.esc(name)}</b><span class="s">{look.esc(_capital(what))}</span></span>',
+            look.put(f'<span class="t"><b>{look.esc(_capital(what))}</b><span class="s">{look.esc(name)}</span></span>',
                      "", "summary")
             with ui.element("div").classes("inner"):
                 look.put(look.esc(data.decode("utf-8", "replace")), "pre", "pre").props("tabindex=0")
@@ -120,7 +122,7 @@ def _sheet(worked: Worked, name: str, what: str, data: bytes) -> None:
         return
     with ui.element("details").classes("opens plain") as row:
         row.props["data-sheet"] = name
-        look.put(f'<span class="t"><b>{look.esc(name)}</b><span class="s">{look.esc(_capital(what))}</span></span>',
+        look.put(f'<span class="t"><b>{look.esc(_capital(what))}</b><span class="s">{look.esc(name)}</span></span>',
                  "", "summary")
         inner = ui.element("div").classes("inner")
 
