@@ -150,7 +150,9 @@ class Page:
             if hasattr(vehicle, "beside"):
                 with self._side:
                     vehicle.beside(self)
-            self.show_place()
+            if self.place == "Vehicle":
+                # the picture has moved beside it; elsewhere what was typed meanwhile stays
+                self.show_place()
 
     def show_all(self) -> None:
         """Strip, words and place anew."""

@@ -38,10 +38,10 @@ RESUME_S = 3600.0
 _PHOTO = re.compile(r"[a-z0-9]{8,32}-[0-9a-f]{12}\.(?:jpg|png|webp)")
 _FACE = re.compile(r"[A-Za-z0-9_]{1,60}\.ttf")
 _ASSET = re.compile(r"[a-z_-]{1,40}\.(?:css|js)")
-_SHEET = re.compile(r"[A-Za-z0-9_. ()-]{1,120}\.(?:pdf|svg|txt)")
+_SHEET = re.compile(r"[A-Za-z0-9_. ()-]{1,120}\.(?:pdf|svg|txt|dxf)")
 _KINDS = {"css": "text/css; charset=utf-8", "js": "text/javascript; charset=utf-8", "jpg": "image/jpeg",
           "png": "image/png", "webp": "image/webp", "pdf": "application/pdf", "svg": "image/svg+xml",
-          "txt": "text/plain; charset=utf-8"}  # fmt: skip
+          "txt": "text/plain; charset=utf-8", "dxf": "application/dxf"}  # fmt: skip
 _POLICY = "; ".join((
     "default-src 'self'", "script-src 'self' 'unsafe-inline' 'unsafe-eval' blob:", "style-src 'self' 'unsafe-inline'",
     "img-src 'self' data: blob:", "font-src 'self' data:", "connect-src 'self' data: blob:",
@@ -403,6 +403,9 @@ def _inside(path: Path, folder: Path) -> bool:
 def _given(data: bytes, name: str) -> Response:
     kind = _KINDS[name.rsplit(".", 1)[-1]]
     heads = {"Cache-Control": "no-store" if kind == "application/pdf" else "no-cache"}
+    if kind == "application/pdf":
+        # a browser's own viewer is no page of ours
+        heads["Content-Security-Policy"] = "default-src 'none'; style-src 'unsafe-inline'; object-src 'self'"
     if name.endswith(".svg"):
         heads["Content-Security-Policy"] = "default-src 'none'; style-src 'unsafe-inline'; sandbox"
     return Response(data, media_type=kind, headers=heads)

@@ -38,6 +38,12 @@ export function hold(id) {
     const a = on.getBoundingClientRect(), b = root.getBoundingClientRect();
     root.scrollLeft += a.left + a.width / 2 - b.left - b.width / 2;
   }
+  const form = document.querySelector("form.numbers");
+  if (form) form.addEventListener("submit", (e) => {
+    e.preventDefault();
+    tell({ what: "typed", said: [...form.querySelectorAll("input")].map((i) => i.value.slice(0, 60)) });
+    document.activeElement.blur();
+  });
   for (const svg of root.querySelectorAll("svg.pipeview")) {
     scale(svg);
     sized.observe(svg);

@@ -112,10 +112,6 @@ def _sheet(worked: Worked, name: str, what: str, data: bytes) -> None:
             with ui.element("div").classes("inner"):
                 look.put(look.esc(data.decode("utf-8", "replace")), "pre", "pre").props("tabindex=0")
         return
-    if name.endswith(".dxf"):
-        look.put(f'<b>{look.esc(name)}</b><span class="s">{look.esc(_capital(what))}. It lies in the folder of paper '
-                 "that trialfit paper writes.</span>", "sheet")
-        return
     picture = name.endswith(".svg")
     if not picture and _kind(name) not in _DRAWN:
         sheet_link(name, _capital(what))

@@ -41,6 +41,7 @@ class Hand:
     shown: int = 0
     head: ui.html | None = None
     figures: ui.html | None = None
+    note: ui.html | None = None
     keys: ui.element | None = None
 
     @property

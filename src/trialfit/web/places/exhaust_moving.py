@@ -96,6 +96,8 @@ def _fill(page: Page, hand: Hand) -> None:
     hand.figures.set_content(figures(page, hand, hand.now))
     if hand.head is not None and not hand.head.is_deleted:
         hand.head.set_content(head(page, hand.now))
+    if hand.note is not None and not hand.note.is_deleted:
+        hand.note.set_content(f'<div class="kept">{look.esc(page.told(hand.reason))}</div>' if hand.reason else "")
     taken = hand.at is not None
     if hand.keys is not None and not hand.keys.is_deleted:
         shown = bool(list(hand.keys))
@@ -121,8 +123,6 @@ def head(page: Page, now: Dragged) -> str:
 def figures(page: Page, hand: Hand, now: Dragged) -> str:
     """The next gaps, what changed in the cut list, and what is wrong with the route as it lies now."""
     out: list[str] = []
-    if hand.reason:
-        out.append(f'<div class="kept">{look.esc(page.told(hand.reason))}</div>')
     wrong = [f for f in worst_first(now.findings) if f.verdict is not Verdict.FITS]
     if len(now.gaps) > 1:
         out.append('<ul class="s">' + "".join(
@@ -141,10 +141,10 @@ def _nearest(page: Page, gap: RouteGap, about: bool) -> str:
     low, _ = gap.spare_mm
     beyond = page.length(abs(low))
     sure = "about " if about else ""
-    clears = low >= 0.0
-    word = {Verdict.FITS: f"Clears by {sure}{beyond}", Verdict.DOES_NOT_FIT: f"Too near by {sure}{beyond}",
+    word = {Verdict.FITS: f"Clears by {sure}{beyond} as measured", Verdict.DOES_NOT_FIT: f"Too near by {sure}{beyond}",
             Verdict.CANNOT_TELL: f"Perhaps too near, by {sure}{beyond}"}[gap.verdict]  # fmt: skip
-    kind = "yes" if clears else "no" if gap.verdict is Verdict.DOES_NOT_FIT else ""
+    # without the doubt of the tape nothing is a settled yes, so it gets no colour
+    kind = "no" if gap.verdict is Verdict.DOES_NOT_FIT else "measured"
     return (f'<div class="vd {kind}">{look.mark(gap.verdict, 28)}<span data-gap="1">{look.esc(word)}</span></div>'
             f'<div class="s">Nearest: {_gap_words(page, gap, about)}</div>')
 
@@ -186,29 +186,29 @@ def _arrows(page: Page, hand: Hand) -> None:
     with ui.element("div").classes("arrows").props('role="group" aria-label="Move the point"'):
         for word, along, sign in _ARROWS:
             look.key(word, lambda a=along, s=sign: nudge(page, a, s), "alt")
-    with ui.element("div").classes("seg"):
+    keys: list[ui.element] = []
+
+    def choose_step(coarse: bool) -> None:
+        hand.coarse = coarse
+        for button, on in zip(keys, (not coarse, coarse), strict=True):
+            button.classes(add="on" if on else "", remove="" if on else "on")
+
+    with ui.element("div").classes("seg").props('role="group" aria-label="How far a press goes"'):
         for coarse in (False, True):
             amount, unit = STEPS[page.units][int(coarse)]
-            look.key(f"Step {amount} {unit}", lambda c=coarse: _step(page, c), "on" if hand.coarse == coarse else "")
-
-
-def _step(page: Page, coarse: bool) -> None:
-    hand_of(page).coarse = coarse
-    page.show_place()
+            keys.append(look.key(f"Step {amount} {unit}", lambda c=coarse: choose_step(c),
+                                 "on" if hand.coarse == coarse else ""))
 
 
 def _numbers(page: Page, hand: Hand) -> None:
     at = _here(hand)
     assert at is not None
-    with ui.element("form").classes("numbers").props('onsubmit="return false"') as form:
-        for axis, (name, mm) in enumerate(zip(_AXES, at, strict=True)):
-            with ui.element("label"):
-                look.words(name, "k", tag="span")
-                field = ui.element("input").props(f'type=text autocomplete=off inputmode=text data-axis="{axis}"')
-                field.props["value"] = _editable(page, mm)
-        look.key("Move it there", None, "alt").props("type=submit")
-    form.on("submit", lambda e: typed(page, e.args),
-            js_handler="(e) => emit([...e.target.querySelectorAll('input')].map((i) => i.value.slice(0, 60)))")
+    # our own markup, so that what is half typed stays when something else is shown anew
+    fields = "".join(
+        f'<label><span class="k">{name}</span><input type="text" autocomplete="off" '
+        f'value="{look.esc(_editable(page, mm))}"></label>' for name, mm in zip(_AXES, at, strict=True))
+    look.put(f'<form class="numbers">{fields}<button type="submit" class="alt">Move it there</button></form>', "whole")
+    hand.note = look.put("", "quiet whole").props('role="alert"')
 
 
 def _editable(page: Page, mm: float) -> str:
@@ -233,6 +233,7 @@ async def typed(page: Page, said: Any) -> None:
         return
     shown = [_editable(page, mm) for mm in here]
     found: list[float] = []
+    hand.reason = ""
     for name, text, was, mm in zip(_AXES, said, shown, here, strict=True):
         if str(text) == was:  # what was left as it stood is not rounded to what was shown
             found.append(mm)
@@ -252,6 +253,7 @@ async def typed(page: Page, said: Any) -> None:
 async def nudge(page: Page, axis: int, sign: int, times: float = 1.0) -> None:
     """One press of an arrow."""
     hand = hand_of(page)
+    hand.reason = ""
     here = _here(hand)
     if here is not None:
         at = list(here)
@@ -264,8 +266,8 @@ async def follow(page: Page, xyz: Xyz, *, still: bool) -> None:
     hand = hand_of(page)
     results, plan = basis(page), plan_in_hand(page, hand)
     if results is None or plan is None:
-        hand.reason = "The build has changed; wait until it is worked out."
-        _fill(page, hand)
+        if hand.head is not None and not hand.head.is_deleted:
+            hand.head.set_content("The build has changed. Wait until it is worked out.")
         return
     hand.turn += 1
     mine = hand.turn
@@ -282,10 +284,9 @@ async def follow(page: Page, xyz: Xyz, *, still: bool) -> None:
             return
         hand.answer = answer
         if quick:
-            hand.reason = "" if not still else hand.reason
+            hand.reason = "" if not still else hand.reason  # a doubt about what was typed stays to be read
         _fill(page, hand)
         _drawn(page, hand, answer)
-    hand.reason = ""
 
 
 def _drawn(page: Page, hand: Hand, answer: Dragged) -> None:
@@ -321,6 +322,8 @@ async def from_browser(page: Page, said: Any) -> None:
             await nudge(page, 0, int(du), times)
         elif dv in (-1, 1):
             await nudge(page, 2 if view == views.SIDE else 1, -int(dv) if view == views.SIDE else int(dv), times)
+    elif what == "typed":
+        await typed(page, said.get("said"))
     elif what == "corner" and isinstance(said.get("n"), int) and said["n"] > 0:
         choose(page, said["n"])
 

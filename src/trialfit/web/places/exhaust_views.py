@@ -123,7 +123,8 @@ def pieces_drawn(view: str, cuts: CutList, chosen: int) -> str:
         on = piece.number == chosen
         ink = "var(--acc)" if on else "var(--ink)" if piece.kind in (Kind.STRAIGHT, Kind.PART) else "var(--soft)"
         edge = (f'<path d="{_path(view, line)}" stroke="var(--ink)" stroke-width="{wide + 24:.1f}"/>' if on else "")
-        body.append(f'<g data-piece="{piece.number}"{" data-on=1" if on else ""} fill="none" stroke-linejoin="round">{edge}'
+        mark = " data-on=1" if on else ""
+        body.append(f'<g data-piece="{piece.number}"{mark} fill="none" stroke-linejoin="round">{edge}'
                     f'<path d="{_path(view, line)}" stroke="{ink}" stroke-width="{wide:.1f}"/></g>')
         body.append(f'<path data-piece="{piece.number}" class="reach" d="{_path(view, line)}"/>')
         middle = line[len(line) // 2] if len(line) > 2 else line.mean(axis=0)
@@ -146,7 +147,7 @@ def pipe_drawn(view: str, laid: LaidRoute, cuts: CutList | None, gaps: Sequence[
         out.append(f'<path data-axis="1" d="{_path(view, laid.points_mm)}" class="axis{"" if cuts else " wrong"}"/>')
     for gap in gaps:
         (a, b), (c, d) = flat(view, gap.at_route), flat(view, gap.at_thing)
-        ink = {Verdict.FITS: "var(--go)", Verdict.DOES_NOT_FIT: "var(--no)"}.get(gap.verdict, "var(--ink)")
+        ink = "var(--no)" if gap.verdict is Verdict.DOES_NOT_FIT else "var(--ink)"
         out.append(f'<path d="M{a:.1f} {b:.1f}L{c:.1f} {d:.1f}" class="between" stroke="{ink}"/>')
     return "".join(out)
 

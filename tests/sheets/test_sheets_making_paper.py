@@ -1,0 +1,55 @@
+"""What is printed for making an exhaust: every sheet of a route, and the rods and ways out on one of them."""
+
+from pathlib import Path
+
+import pytest
+
+from trialfit.buildfile import load
+from trialfit.checks import run
+from trialfit.doubt import findings, weigh
+from trialfit.sheets.drawing import Words
+from trialfit.sheets.hang_sheet import hang_leaves, rod_words
+from trialfit.sheets.paper import SheetMeta
+from trialfit.sheets.whole import build_paper
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+META = SheetMeta("Flat-bed", "1", "abc", "1 Nov 2026", "laden", "A4", 32)
+
+
+@pytest.fixture(scope="module")
+def worked():
+    results = run(load(EXAMPLES / "flatbed" / "build.yaml").build, making=True)
+    weighed = weigh(results, advise=False)
+    return results, weighed, findings(results, weighed)
+
+
+def words_of(leaves):
+    return " ".join(mark.text for leaf in leaves for mark in leaf.marks if isinstance(mark, Words))
+
+
+@pytest.mark.slow
+def test_every_sheet_of_making_is_there(worked):
+    results, weighed, found = worked
+    names = {name for name, _, _ in build_paper(results, weighed, found, "A4", "1 Nov 2026")}
+    assert {f"{what}-main.pdf" for what in ("pieces", "fit-up", "bend-table", "size-heat", "hangers")} <= names
+    for name, _, data in build_paper(results, weighed, found, "Letter", "1 Nov 2026"):
+        assert data, name
+
+
+@pytest.mark.slow
+def test_hangers_and_ways_out_stand_on_one_sheet(worked):
+    making = worked[0].makings[0]
+    leaves = hang_leaves("main", making.hangers, making.removals, making.exchanges, making.freeing, META)
+    text = words_of(leaves)
+    for hanger in making.hangers.hangers:
+        assert hanger.candidate.name.split(" at ")[0] in text
+        bends = rod_words(hanger)
+        assert len(bends) == max(1, len(hanger.rod.bends))
+    for removal in making.removals:
+        assert removal.name in text
+    assert "carbon monoxide" in text
+
+
+def test_a_route_nobody_said_a_hanger_of_says_so():
+    text = words_of(hang_leaves("main", None, (), (), None, META))
+    assert "Nothing was said of frame points or rails" in text
