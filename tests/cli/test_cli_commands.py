@@ -208,8 +208,8 @@ def test_sheets_are_written_whole(ask, tmp_path):
 
 
 def test_demo_works_every_vehicle(ask, tmp_path, monkeypatch):
+    from trialfit.checks.searching import Effort
     from trialfit.cli import demo
-    from trialfit.cli.route import Effort
 
     monkeypatch.setattr(demo, "EFFORT", Effort(rounds=2, count=3))
     code, out, _ = ask("demo", "--out", tmp_path)

@@ -4,9 +4,10 @@ import pytest
 
 from trialfit.findings import Verdict
 from trialfit.mates import Joint
-from trialfit.mates.yoke_joint import judge, listed_series
+from trialfit.mates.yoke_joint import judge
 from trialfit.parts import Fact, Port
 from trialfit.parts.driveline_ports import PORTS
+from trialfit.standards.joint_series import series_called
 
 FITS, WORK, NOT, OPEN = Verdict.FITS, Verdict.FITS_AFTER_WORK, Verdict.DOES_NOT_FIT, Verdict.CANNOT_TELL
 # series as in the packaged table: cap and span in inches
@@ -113,4 +114,4 @@ def test_a_tape_is_too_coarse_for_a_cap():
 
 
 def test_the_table_is_read_in_millimetres():
-    assert listed_series()["1310"].cap_mm == pytest.approx(26.97, abs=0.01)
+    assert series_called("1310").cap_mm == pytest.approx(26.97, abs=0.01)

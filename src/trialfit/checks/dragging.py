@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from trialfit.checks.pairs import Pair, asked_between, route_name, route_things, things
 from trialfit.checks.placing import Placed, PlacingError, place
 from trialfit.checks.results import Results
-from trialfit.checks.run import CLOSE_MM, NEAR_MM, domain_of
+from trialfit.checks.run import bounded_gap, domain_of
 from trialfit.exhaust import CutList, LaidRoute, cut_list, lay
 from trialfit.findings import Finding, Verdict
 from trialfit.geometry import Domain, GapError, certified_gap
@@ -262,10 +262,7 @@ def _gap(pair: Pair, mine: Placed, other: Placed, us: str, them: str, domain: Do
     if quick:
         bound = certified_gap(first, second, domain, need, max_cells=QUICK_CELLS, margin_mm=margin_mm)
     else:
-        bound = certified_gap(first, second, domain, need, margin_mm=margin_mm)
-        if bound.settled and bound.lower_mm < need + NEAR_MM and bound.upper_mm > need:
-            # near what is wanted a loose bound would be what decides
-            bound = certified_gap(first, second, domain, need, CLOSE_MM, margin_mm=margin_mm, exact=True)
+        bound = bounded_gap(first, second, domain, need, margin_mm)
     a, b = _xyz(bound.point_first), _xyz(bound.point_second)
     return RouteGap(them, us, need, float(bound.lower_mm), float(bound.upper_mm), *((a, b) if ours_first else (b, a)),
                     bool(bound.settled) and not quick, pair)

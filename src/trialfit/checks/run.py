@@ -21,7 +21,7 @@ from trialfit.checks.tyres import tyre_shapes
 from trialfit.driveline import Order
 from trialfit.exhaust import LaidRoute, Wrap, cut_list, lay, wraps
 from trialfit.findings import Finding, Verdict
-from trialfit.geometry import Domain, GapError, certified_gap
+from trialfit.geometry import Domain, GapBound, GapError, Rigid, Span, certified_gap
 from trialfit.geometry.mesh import MeshError, align, mesh_from_bytes
 from trialfit.geometry.solids import TriangleMesh
 from trialfit.motion import MotionError, Story, story, travel
@@ -193,10 +193,7 @@ def _gaps(build: Build, placed: tuple[Placed, ...], moved: Travel | None, progre
         progress(done, len(wanted), f"gap {pair.a.name} / {pair.b.name}")
         try:
             first, second = where[pair.a.name].mover, where[pair.b.name].mover
-            bound = certified_gap(first, second, domain, pair.required_mm, margin_mm=margin)
-            if bound.settled and bound.lower_mm < pair.required_mm + NEAR_MM and bound.upper_mm > pair.required_mm:
-                # near what is wanted a loose bound would be what decides
-                bound = certified_gap(first, second, domain, pair.required_mm, CLOSE_MM, margin_mm=margin, exact=True)
+            bound = bounded_gap(first, second, domain, pair.required_mm, margin)
         except GapError as error:
             found.append(Finding(f"gap.{pair.name}", Verdict.CANNOT_TELL, f"{pair.a.name} to {pair.b.name}: {error}",
                                  "draw one of the two as a box, tube or plate", rule=pair.rule, source=pair.source,
@@ -208,6 +205,22 @@ def _gaps(build: Build, placed: tuple[Placed, ...], moved: Travel | None, progre
                                  bool(bound.settled), _known(pair, moved)))
     progress(len(wanted), len(wanted), "gaps")
     return tuple(answers)
+
+
+def bounded_gap(first: Rigid | Span, second: Rigid | Span, domain: Domain, required_mm: float, margin_mm: float
+                ) -> GapBound:  # fmt: skip
+    """The smallest gap of two things over the travel between two bounds, closer where what is wanted lies between.
+
+    Raises
+    ------
+    GapError
+        for two things whose gap cannot be bounded
+    """
+    bound = certified_gap(first, second, domain, required_mm, margin_mm=margin_mm)
+    if bound.settled and bound.lower_mm < required_mm + NEAR_MM and bound.upper_mm > required_mm:
+        # near what is wanted a loose bound would be what decides
+        bound = certified_gap(first, second, domain, required_mm, CLOSE_MM, margin_mm=margin_mm, exact=True)
+    return bound
 
 
 def _known(pair: Pair, moved: Travel | None) -> bool:

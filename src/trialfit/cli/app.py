@@ -211,7 +211,8 @@ def route(build: Path, *, name: str | None = None, seconds: float = 10.0, worker
     pick
         which of the routes to write, as numbered in the answer
     """
-    from trialfit.cli.route import Effort, routed
+    from trialfit.checks.searching import Effort
+    from trialfit.cli.route import routed
 
     return routed(build, name, Effort(seconds, rounds, workers, seed, count), write, pick, json)
 

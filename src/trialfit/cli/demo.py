@@ -11,9 +11,10 @@ from rich.console import Console
 
 from trialfit import units
 from trialfit.checks import Results
+from trialfit.checks.searching import Effort
 from trialfit.cli import route_show
 from trialfit.cli.paper import written
-from trialfit.cli.route import Answer, Effort, searched, stoppable, told
+from trialfit.cli.route import Answer, searched, stoppable, told
 from trialfit.cli.work import opened, refuse, worked
 from trialfit.doubt import Weighed, for_people
 from trialfit.findings import SURE, Finding, Verdict

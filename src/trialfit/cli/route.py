@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from trialfit.checks import Results, not_kept_clear, plan_of, problem_of, run
+from trialfit.checks import Results, plan_of, run
+from trialfit.checks.searching import Effort, found_words, seek
 from trialfit.cli.work import opened, refuse, scans
 from trialfit.findings import Place
 from trialfit.routing.problem import Problem, ProblemError
@@ -38,17 +39,6 @@ class Answer:
     def laid(self, route: "FoundRoute") -> RoutePlan:
         """One of the routes as a laid plan."""
         return plan_of(self.problem, route.way, self.plan)
-
-
-@dataclass(frozen=True, slots=True)
-class Effort:
-    """How long and how wide to search. ``rounds`` fixes the work instead of the time, so that it repeats."""
-
-    seconds: float = 10.0
-    rounds: int | None = None
-    workers: int = 1
-    seed: int = 0
-    count: int = 5
 
 
 def chosen(build: Build, name: str | None) -> RoutePlan:
@@ -88,18 +78,10 @@ def searched(build: Build, name: str | None, files: dict[str, bytes], effort: Ef
     ProblemError
         when no route can answer the question
     """
-    from trialfit.routing import find
-
     plan = chosen(build, name)
     results = run(build, files, gaps=False)
-    for spared in (True, False):
-        problem = problem_of(build, plan, results, spare=spared)
-        found = find(problem, seed=effort.seed, seconds=None if effort.rounds else effort.seconds, rounds=effort.rounds,
-                     clock=time.perf_counter, workers=effort.workers, progress=tell, stop=stop, count=effort.count,
-                     with_reasons=not spared)
-        if found.routes or stop():
-            break
-    return Answer(build, plan, results, problem, found, tuple(not_kept_clear(build, plan, results)), spared)
+    sought = seek(build, plan, results, effort, time.perf_counter, tell, stop)
+    return Answer(build, plan, results, sought.problem, sought.found, sought.left_out, sought.spared)
 
 
 @contextmanager
@@ -227,7 +209,7 @@ def _laid_into(path: Path, digest: str, answer: Answer, route: "FoundRoute") -> 
     """Lay a route into the file; returns why not, or nothing."""
     from trialfit.buildfile import EditError, save, write_route
 
-    plan = replace(answer.laid(route), found=found_words(route, answer.spared))
+    plan = replace(answer.laid(route), found=found_words(route, answer.spared, "trialfit route"))
     try:
         text = path.read_bytes().decode("utf-8")
         made = write_route(text, plan.name, plan.corners, plan.end, plan.parts, diameter=plan.diameter, wall=plan.wall,
@@ -236,11 +218,3 @@ def _laid_into(path: Path, digest: str, answer: Answer, route: "FoundRoute") -> 
         return f"{path} was left as it is: {error}"
     saved = save(path, made, digest)
     return "" if saved.done else saved.reason
-
-
-def found_words(route: "FoundRoute", spared: bool) -> str:
-    """One line for the file: which route it is, and how certain."""
-    c = route.certificate
-    sure = f"at least {c.lower_mm:.1f} mm beyond every gap asked for" if c.clear else "NOT certain to clear"
-    room = "with room for the tape's doubt" if spared else "points as measured"
-    return f"by trialfit route, {route.name}; {room}: {sure}"

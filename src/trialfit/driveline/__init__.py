@@ -50,10 +50,7 @@ from trialfit.driveline.joint_angles import (
 from trialfit.driveline.joint_series import (
     Cross,
     Pair,
-    Series,
     join,
-    listed_series,
-    series_called,
     series_for,
     tell_cross,
     tell_pair,
@@ -163,6 +160,7 @@ from trialfit.driveline.whirl_model import (
     whirl,
     whirl_margin,
 )
+from trialfit.standards.joint_series import Series, listed_series, series_called
 
 __all__ = [
     "Along", "AngleDoubt", "Angles", "AxleTold", "Band", "BearingLoads", "Bracket", "CentreBearing", "Check",

@@ -1,6 +1,5 @@
 """Universal joint in yoke: caps, span, clips, series, and what holds them in."""
 
-from dataclasses import dataclass
 from functools import partial
 
 from trialfit.findings import Verdict
@@ -8,7 +7,8 @@ from trialfit.mates.answer import Answer, Work
 from trialfit.mates.gauged import added, gauged, not_known
 from trialfit.mates.joint import Joint, MateKind
 from trialfit.parts import Fact
-from trialfit.standards import nearest, rule, table
+from trialfit.standards import nearest, rule
+from trialfit.standards.joint_series import Series, listed_series
 
 _CAUTION = (
     "A joint that is loose in its yoke throws the shaft. Series are told from memory here: hold the joint against its "
@@ -22,28 +22,6 @@ _HELD = {
     "bearing plates": "bearing plates and their bolts: new lock tabs, threads clean",
     "full round": "caps are pressed into full round ears and held by clips: press them square, never hammer",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class ListedSeries:
-    """One row of the series table: cap and span [mm], and where its clips sit."""
-
-    name: str
-    cap_mm: float
-    span_mm: float
-    clips: str
-    status: str
-
-
-def listed_series() -> dict[str, ListedSeries]:
-    """Every joint series of the packaged table, by name."""
-    rows = table("joint_series").rows
-    return {
-        r["series"]: ListedSeries(
-            r["series"], 25.4 * float(r["cap_in"]), 25.4 * float(r["span_in"]), r["clip"], r["status"]
-        )
-        for r in rows
-    }
 
 
 def judge(joint: Joint) -> tuple[Answer, ...]:
@@ -134,7 +112,7 @@ def _clips(joint: Joint) -> Answer:
 
 def _name(said: str, cap: Fact | None, span: Fact | None, allowed: tuple[float, float]) -> tuple[str, str]:
     """The series of one side by its name and its sizes, and what contradicts."""
-    known = listed_series()
+    known = {s.name: s for s in listed_series()}
     fits = [
         s.name
         for s in known.values()
@@ -172,7 +150,7 @@ def _both(joint: Joint) -> tuple[str, str, str]:
 def _combination(joint: Joint) -> tuple[Work, ...]:
     """The joint to exchange for, where yoke and joint are of two listed series with clips of one kind."""
     yoke, cross, fault = _both(joint)
-    known = listed_series()
+    known = {s.name: s for s in listed_series()}
     if fault or yoke == cross or yoke not in known or cross not in known:
         return ()
     clips = {joint.a.word("clips"), joint.b.word("clips")} - {""}
@@ -192,7 +170,7 @@ def _combination(joint: Joint) -> tuple[Work, ...]:
 def _series(joint: Joint) -> Answer:
     question = "series"
     yoke, cross, fault = _both(joint)
-    known = listed_series()
+    known = {s.name: s for s in listed_series()}
     if fault:
         return Answer(
             question, Verdict.CANNOT_TELL, fault,
@@ -227,7 +205,7 @@ def _series(joint: Joint) -> Answer:
     )  # fmt: skip
 
 
-def _unlike(a: ListedSeries, b: ListedSeries) -> str:
+def _unlike(a: Series, b: Series) -> str:
     caps, spans = b.cap_mm - a.cap_mm, b.span_mm - a.span_mm
     if abs(caps) < 0.01:
         return (

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from trialfit.mates.yoke_joint import listed_series
+from trialfit.standards.joint_series import series_called
 
 HERE = Path(__file__).with_name("values.csv")
 LINES = [line for line in HERE.read_text(encoding="utf-8").splitlines() if not line.startswith("#")]
@@ -16,6 +16,6 @@ LINES = [line for line in HERE.read_text(encoding="utf-8").splitlines() if not l
 
 @pytest.mark.parametrize("row", list(csv.DictReader(LINES)), ids=lambda row: f"{row['series']} {row['what']}")
 def test_value_of_the_guide(row):
-    ours = listed_series()[row["series"]]
+    ours = series_called(row["series"])
     told = ours.cap_mm if row["what"] == "cap" else ours.span_mm
     assert told / 25.4 == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]))

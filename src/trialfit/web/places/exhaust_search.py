@@ -11,14 +11,15 @@ from typing import TYPE_CHECKING
 from weakref import WeakKeyDictionary
 
 from trialfit.buildfile import EditError, write_route
-from trialfit.checks import Results, not_kept_clear, plan_of, problem_of, run
+from trialfit.checks import Results, plan_of, run
+from trialfit.checks.searching import Effort, found_words, seek
 from trialfit.routing.problem import Problem, ProblemError
 from trialfit.vehicle import Build, RoutePlan
 from trialfit.web.desk import Desk
 from trialfit.web.working import scans
 
 if TYPE_CHECKING:
-    from trialfit.routing import Found, FoundRoute
+    from trialfit.routing import Found
 
 Xyz = tuple[float, float, float]
 
@@ -48,7 +49,7 @@ class Alternatives:
         is left out of its wish, as the file does not hold it."""
         route = self.found.routes[number]
         plan = plan_of(self.problem, route.way, self.plan)
-        return replace(plan, found=found_words(route, self.spared))
+        return replace(plan, found=found_words(route, self.spared, "the page"))
 
 
 class Search:
@@ -164,29 +165,13 @@ def searched(build: Build, results: Results, route: str, seconds: float, through
     ProblemError
         when no route can answer the question
     """
-    from trialfit.routing import find
-
     plan = next((r for r in build.routes if r.name == route), None)
     if plan is None:
         raise ProblemError(f"the build has no exhaust of the name {route}")
     if plan.wish is not None and through is not None:
         plan = replace(plan, wish=replace(plan.wish, through=(*plan.wish.through, through)))
-    for spared in (True, False):
-        problem = problem_of(build, plan, results, spare=spared)
-        found = find(problem, seconds=seconds, clock=time.perf_counter, progress=tell, stop=stop, count=COUNT,
-                     with_reasons=not spared and not stop())
-        if found.routes or stop():
-            break
-    return Alternatives(build, plan, problem, found, tuple(not_kept_clear(build, plan, results)), spared, stop(),
-                        through)  # fmt: skip
-
-
-def found_words(route: "FoundRoute", spared: bool) -> str:
-    """One line for the file: which route it is, and how certain."""
-    c = route.certificate
-    sure = f"at least {c.lower_mm:.1f} mm beyond every gap asked for" if c.clear else "NOT certain to clear"
-    room = "with room for the tape's doubt" if spared else "points as measured"
-    return f"by the page, {route.name}; {room}: {sure}"
+    sought = seek(build, plan, results, Effort(seconds, count=COUNT), time.perf_counter, tell, stop)
+    return Alternatives(build, plan, sought.problem, sought.found, sought.left_out, sought.spared, stop(), through)
 
 
 def put(desk: Desk, plan: RoutePlan) -> str:
