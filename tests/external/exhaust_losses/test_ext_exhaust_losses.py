@@ -1,7 +1,7 @@
 """Losses, friction, heat and beams of the exhaust against values from outside.
 
-Kinds of check. Reference library: fluids 1.3 (its own sources: Colebrook 1939; Rennels, Pipe Flow; Miller, Internal Flow
-Systems; Crane TP-410; Idelchik) and ht 1.2. Published: the Crane multipliers of mitred and smooth bends as that library
+Kinds of check. Reference library: fluids 1.3 (its own sources: Colebrook 1939; Rennels, Pipe Flow; Miller, Internal
+Flow Systems; Crane TP-410; Idelchik) and ht 1.2. Published: the Crane multipliers of mitred and smooth bends as that library
 carries them, and the back-pressure sheet of a generator set (D05-39), both as collected for this project. From
 memory: D05-15, D05-16, D05-25, D05-27. A library's curve and ours come from other handbooks, so each line says how far
 they may lie apart.
@@ -40,8 +40,8 @@ def test_viscosity_against_a_property_library(kelvin, micro):
 
 @pytest.mark.parametrize("ratio,times", [(1.0, 20), (1.5, 14), (2.0, 12), (3.0, 12)])
 def test_smooth_bends_against_crane(ratio, times):
-    """D05-09: 90 deg bends of 20, 14, 12, 12 turbulent friction factors at r/d of 1, 1.5, 2, 3. Crane counts the friction
-    along the bend in; ours does not, so it is added. Handbooks differ by a third here."""
+    """D05-09: 90 deg bends of 20, 14, 12, 12 turbulent friction factors at r/d of 1, 1.5, 2, 3. Crane counts the
+    friction along the bend in; ours does not, so it is added. Handbooks differ by a third here."""
     bore = 60.0
     turbulent = 0.25 / math.log10(ROUGH_MM / bore / 3.7) ** 2
     ours = bend_loss(math.pi / 2.0, ratio * bore, bore) + turbulent * ratio * math.pi / 2.0
