@@ -1,10 +1,10 @@
 """Losses, friction, heat and beams of the exhaust against values from outside.
 
 Kinds of check. Reference library: fluids 1.3 (its own sources: Colebrook 1939; Rennels, Pipe Flow; Miller, Internal
-Flow Systems; Crane TP-410; Idelchik) and ht 1.2. Published: the Crane multipliers of mitred and smooth bends as that library
-carries them, and the back-pressure sheet of a generator set (D05-39), both as collected for this project. From
-memory: D05-15, D05-16, D05-25, D05-27. A library's curve and ours come from other handbooks, so each line says how far
-they may lie apart.
+Flow Systems; Crane TP-410; Idelchik). Published: the Crane multipliers of mitred and smooth bends as that library
+carries them, and the back-pressure sheet of a generator set (D05-39), both as collected for this project. From memory:
+D05-15, D05-16, D05-27. A library's curve and ours come from other handbooks, so each check says how far they may lie
+apart.
 """
 
 import math
