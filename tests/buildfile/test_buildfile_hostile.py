@@ -120,6 +120,12 @@ def test_a_file_too_large_is_not_read_whole(tmp_path: Path) -> None:
     )
 
 
+def test_more_words_than_a_vehicle_has_are_refused_before_any_is_read():
+    told = [str(p) for p in read("name: a\n" + ("# " + "w " * 900 + "\n") * 151).problems]
+    assert told[0].startswith("build.yaml:1:1: 136,")
+    assert "words are too many; expected at most 90,000 words; split it" in told[0]
+
+
 def test_a_whole_vehicle_is_far_below_the_limits() -> None:
     lines = ["trialfit: 1", "readings:"]
     for n in range(2000):

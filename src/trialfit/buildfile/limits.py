@@ -12,6 +12,8 @@ from trialfit.findings import Place
 MOST_BYTES = 400_000
 MOST_LINES = 12_000
 LONGEST_LINE = 2_000
+MOST_WORDS = 90_000
+"""words between blanks; the greatest vehicle has a third of it"""
 DEEPEST = 10
 MOST_ENTRIES = 20_000
 MOST_PARTS = 500
@@ -74,6 +76,10 @@ def refusals(text: str, file: str) -> list[Problem]:
     if len(lines) > MOST_LINES:
         return [Problem(Place(file, MOST_LINES + 1), "", f"{len(lines):,} lines are too many",
                         f"at most {MOST_LINES:,} lines", _PREFIX, weight=0)]
+    words = len(text.split())
+    if words > MOST_WORDS:
+        return [Problem(Place(file, 1), "", f"{words:,} words are too many", f"at most {MOST_WORDS:,} words", _PREFIX,
+                        weight=0)]
     found: list[Problem] = []
     for number, line in enumerate(lines, start=1):
         if len(line) > LONGEST_LINE:
