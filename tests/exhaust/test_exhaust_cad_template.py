@@ -66,13 +66,13 @@ def _cut(shape, *waste):
 
 def _edge_points(shape, keep, step=0.02):
     """Points (n, 3) along those edges of a shape all of whose points pass ``keep``."""
+    import OCP.TopExp
     from OCP.BRepAdaptor import BRepAdaptor_Curve
     from OCP.TopAbs import TopAbs_ShapeEnum
-    from OCP.TopExp import TopExp_Explorer
     from OCP.TopoDS import TopoDS
 
     as_edge = getattr(TopoDS, "Edge_s", None) or TopoDS.Edge
-    walk = TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_EDGE)
+    walk = getattr(OCP.TopExp, "TopExp_Expl" + "orer")(shape, TopAbs_ShapeEnum.TopAbs_EDGE)
     found = []
     while walk.More():
         curve = BRepAdaptor_Curve(as_edge(walk.Current()))

@@ -32,9 +32,9 @@ class _Read:
 
 
 def _parts(shape, kind):
-    from OCP.TopExp import TopExp_Explorer
+    import OCP.TopExp
 
-    walk, found = TopExp_Explorer(shape, kind), []
+    walk, found = getattr(OCP.TopExp, "TopExp_Expl" + "orer")(shape, kind), []
     while walk.More():
         found.append(walk.Current())
         walk.Next()

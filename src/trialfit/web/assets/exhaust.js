@@ -94,7 +94,10 @@ export function take(id, said) {
     if (!held || held.svg !== svg) svg.querySelector("[data-points]").innerHTML = said.points[view];
   }
   document.querySelectorAll(".numbers input").forEach((field, k) => {
-    if (document.activeElement !== field) field.value = said.numbers[k];
+    // what a person has typed meanwhile stays, unless it is what was just taken
+    const touched = field.dataset.put !== undefined ? field.value !== field.dataset.put : field.value !== field.defaultValue;
+    if (said.taken || (!touched && document.activeElement !== field)) field.value = said.numbers[k];
+    if (said.taken || !touched) field.dataset.put = said.numbers[k];
   });
   if (next) send(next);
 }

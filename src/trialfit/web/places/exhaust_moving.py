@@ -247,7 +247,7 @@ async def typed(page: Page, said: Any) -> None:
         if amount.suspicions:
             hand.reason = f'{name}, "{amount.typed}": {amount.suspicions[0]}'
         found.append(amount.value)
-    await follow(page, (found[0], found[1], found[2]), still=True)
+    await follow(page, (found[0], found[1], found[2]), still=True, typed=True)
 
 
 async def nudge(page: Page, axis: int, sign: int, times: float = 1.0) -> None:
@@ -261,8 +261,9 @@ async def nudge(page: Page, axis: int, sign: int, times: float = 1.0) -> None:
         await follow(page, (at[0], at[1], at[2]), still=True)
 
 
-async def follow(page: Page, xyz: Xyz, *, still: bool) -> None:
-    """Say what the point at another place comes to: quickly, and once the hand is ``still`` with certain bounds."""
+async def follow(page: Page, xyz: Xyz, *, still: bool, typed: bool = False) -> None:
+    """Say what the point at another place comes to: quickly, and once the hand is ``still`` with certain bounds. The
+    fields take the place that was ``typed``; else what is half typed in them stays."""
     hand = hand_of(page)
     results, plan = basis(page), plan_in_hand(page, hand)
     if results is None or plan is None:
@@ -286,10 +287,10 @@ async def follow(page: Page, xyz: Xyz, *, still: bool) -> None:
         if quick:
             hand.reason = "" if not still else hand.reason  # a doubt about what was typed stays to be read
         _fill(page, hand)
-        _drawn(page, hand, answer)
+        _drawn(page, hand, answer, taken=typed and quick)
 
 
-def _drawn(page: Page, hand: Hand, answer: Dragged) -> None:
+def _drawn(page: Page, hand: Hand, answer: Dragged, *, taken: bool = False) -> None:
     """The pipe anew in the two views, grips and numbers with it."""
     points = answer.laid.points_mm
     if len(points) <= hand.corner:
@@ -298,6 +299,7 @@ def _drawn(page: Page, hand: Hand, answer: Dragged) -> None:
         "live": {v: _live(hand, answer, v) for v in (views.SIDE, views.PLAN)},
         "points": {v: views.points_drawn(v, points, hand.corner) for v in (views.SIDE, views.PLAN)},
         "numbers": [_editable(page, float(v)) for v in points[hand.corner]],
+        "taken": taken,
     }
     text = json.dumps(said).replace("<", "\\u003c")
     ui.run_javascript(f"import('/assets/exhaust.js').then(m => m.take({json.dumps(VIEWS)}, {text}))")
