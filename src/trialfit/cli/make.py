@@ -12,7 +12,7 @@ from trialfit import units
 from trialfit.checks import Results, run
 from trialfit.checks.making import Making
 from trialfit.cli import answers, show
-from trialfit.cli.work import opened, refuse, scans, watched
+from trialfit.cli.work import only_answers_on_stdout, opened, refuse, scans, watched
 from trialfit.exhaust.branch import CAUTION as BRANCH_CAUTION
 from trialfit.exhaust.hangers import CAUTION as HANGER_CAUTION
 from trialfit.exhaust.nesting import BendStock, Cut, Unit
@@ -32,7 +32,8 @@ def made(path: Path, name: str | None, as_json: bool) -> int:
     if build is None:
         return 2
     with watched() as progress:
-        results = run(build, scans(build, path.parent), making=True, progress=progress)
+        with only_answers_on_stdout():
+            results = run(build, scans(build, path.parent), making=True, progress=progress)
         told = results.makings
     if name is not None:
         known = [m.route for m in told]

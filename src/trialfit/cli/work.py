@@ -1,6 +1,7 @@
 """Open a build file and have everything worked out, with a bar to watch when it takes longer than a second."""
 
 import json as _json
+import os
 import sys
 import time
 from collections.abc import Callable, Iterator
@@ -77,6 +78,24 @@ def watched() -> Iterator[Progress]:
             bar.stop()
 
 
+@contextmanager
+def only_answers_on_stdout() -> Iterator[None]:
+    """While it lasts, what a solver writes to the output by itself goes to the error stream: the output is for answers,
+    and a machine reads it."""
+    try:
+        sys.stdout.flush()
+        kept = os.dup(1)
+    except OSError:
+        yield
+        return
+    try:
+        os.dup2(2, 1)
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+
+
 def scans(build: Build, folder: Path) -> dict[str, bytes]:
     """Bytes of the scan files that stand beside the build file; missing ones are left to a finding."""
     found: dict[str, bytes] = {}
@@ -92,7 +111,7 @@ def scans(build: Build, folder: Path) -> dict[str, bytes]:
 def worked(build: Build, path: Path, *, making: bool = False) -> tuple[Results, tuple[Weighed, ...], list[Finding]]:
     """Everything about one build: results, gaps with their doubt, findings worst first; with ``making`` hangers and
     ways to take the exhaust out."""
-    with watched() as progress:
+    with watched() as progress, only_answers_on_stdout():
         results = run(build, scans(build, path.parent), making=making, progress=progress)
         weighed = weigh(results, progress=progress)
     return results, weighed, findings(results, weighed)
