@@ -13,6 +13,7 @@ from trialfit.buildfile.laying import write_route
 from trialfit.buildfile.problem import Problem
 from trialfit.buildfile.reader import Loaded, load, read
 from trialfit.buildfile.saving import Saved, save
+from trialfit.buildfile.scans import scans
 from trialfit.buildfile.starter_text import starter
 
 __all__ = [
@@ -25,6 +26,7 @@ __all__ = [
     "load",
     "read",
     "save",
+    "scans",
     "schema",
     "starter",
     "write_route",

@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from trialfit.buildfile import scans
 from trialfit.checks import Results, run
 from trialfit.cli.paper import put
-from trialfit.cli.work import opened, refuse, scans, watched, worked
+from trialfit.cli.work import opened, refuse, watched, worked
 from trialfit.driveline import ExtraMissing
 from trialfit.exhaust import CutList, LaidRoute
 from trialfit.sheets.paper import Stop

@@ -9,10 +9,11 @@ from rich.console import Console
 from rich.table import Table
 
 from trialfit import units
+from trialfit.buildfile import scans
 from trialfit.checks import Results, run
 from trialfit.checks.making import Making
 from trialfit.cli import answers, show
-from trialfit.cli.work import only_answers_on_stdout, opened, refuse, scans, watched
+from trialfit.cli.work import only_answers_on_stdout, opened, refuse, watched
 from trialfit.exhaust.branch import CAUTION as BRANCH_CAUTION
 from trialfit.exhaust.hangers import CAUTION as HANGER_CAUTION
 from trialfit.exhaust.nesting import BendStock, Cut, Unit

@@ -10,9 +10,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from trialfit.buildfile import scans
 from trialfit.checks import Results, plan_of, run
 from trialfit.checks.searching import Effort, found_words, seek
-from trialfit.cli.work import opened, refuse, scans
+from trialfit.cli.work import opened, refuse
 from trialfit.findings import Place
 from trialfit.routing.problem import Problem, ProblemError
 from trialfit.vehicle import Build, RoutePlan

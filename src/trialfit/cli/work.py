@@ -8,12 +8,11 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from trialfit.buildfile import scans
 from trialfit.checks import Results, run
 from trialfit.doubt import Weighed, findings, weigh
 from trialfit.findings import Finding
-from trialfit.vehicle import Build, Mesh
-
-LARGEST_SCAN_BYTES = 400_000_000
+from trialfit.vehicle import Build
 
 Progress = Callable[[int, int, str], None]
 
@@ -94,18 +93,6 @@ def only_answers_on_stdout() -> Iterator[None]:
     finally:
         os.dup2(kept, 1)
         os.close(kept)
-
-
-def scans(build: Build, folder: Path) -> dict[str, bytes]:
-    """Bytes of the scan files that stand beside the build file; missing ones are left to a finding."""
-    found: dict[str, bytes] = {}
-    for shape in build.shapes:
-        if isinstance(shape, Mesh):
-            path = (folder / shape.file).resolve()
-            inside = path.is_relative_to(folder.resolve())
-            if inside and path.is_file() and path.stat().st_size <= LARGEST_SCAN_BYTES:
-                found[shape.file] = path.read_bytes()
-    return found
 
 
 def worked(build: Build, path: Path, *, making: bool = False) -> tuple[Results, tuple[Weighed, ...], list[Finding]]:

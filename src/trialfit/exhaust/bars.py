@@ -19,6 +19,10 @@ MOST_WAYS = 200_000
 ROUNDING_MM = 1e-6
 
 
+class TooManyWaysError(ValueError):
+    """A bar can be cut in more ways than are listed."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class BarPlan:
     """``patterns`` (n, m): how many of each length one bar gives, ``times`` (n,) how many bars are cut so. ``least`` is
@@ -52,7 +56,9 @@ def ways_to_cut(lengths_mm: Sequence[float], bar_mm: float, kerf_mm: float = 0.0
     Raises
     ------
     ValueError
-        when a length is longer than the bar, or there are more than ``most`` ways
+        when a length is longer than the bar
+    TooManyWaysError
+        when there are more than ``most`` ways
 
     >>> len(ways_to_cut([3.0, 4.0], 10.0))
     7
@@ -70,8 +76,8 @@ def ways_to_cut(lengths_mm: Sequence[float], bar_mm: float, kerf_mm: float = 0.0
             if any(now):
                 found.append(tuple(now))
                 if len(found) > most:
-                    raise ValueError(f"there are more than {most} ways to cut a bar of {bar_mm:g} mm into "
-                                     f"{len(lengths_mm)} lengths; take fewer lengths at a time")
+                    raise TooManyWaysError(f"there are more than {most} ways to cut a bar of {bar_mm:g} mm into "
+                                           f"{len(lengths_mm)} lengths; take fewer lengths at a time")
             return
         take = int((room + ROUNDING_MM) // (lengths_mm[k] + kerf_mm))
         if counts is not None:
@@ -86,7 +92,7 @@ def ways_to_cut(lengths_mm: Sequence[float], bar_mm: float, kerf_mm: float = 0.0
 
 
 def fewest_bars(lengths_mm: Sequence[float], counts: Sequence[int], bar_mm: float, kerf_mm: float = 0.0,
-                seconds: float = 30.0) -> BarPlan:
+                seconds: float = 30.0, most: int = MOST_WAYS) -> BarPlan:
     """The fewest bars that give so many of each length.
 
     Parameters
@@ -97,6 +103,8 @@ def fewest_bars(lengths_mm: Sequence[float], counts: Sequence[int], bar_mm: floa
         the bar, and what one cut takes [mm]
     seconds : float
         the solver's own limit; past it the best plan so far is given, and ``proven`` is false
+    most : int
+        ways of cutting a bar that are listed at most
 
     Raises
     ------
@@ -114,7 +122,7 @@ def fewest_bars(lengths_mm: Sequence[float], counts: Sequence[int], bar_mm: floa
         raise ValueError("name each length once, with how many are wanted")
     if any(c < 1 or c != round(c) for c in counts):
         raise ValueError("how many are wanted of each length must be a whole number of 1 or more")
-    ways = ways_to_cut(lengths_mm, bar_mm, kerf_mm, counts)
+    ways = ways_to_cut(lengths_mm, bar_mm, kerf_mm, counts, most)
     want = np.array(counts, dtype=float)
     done = milp(np.ones(len(ways)), constraints=LinearConstraint(ways.T.astype(float), lb=want),
                 integrality=np.ones(len(ways)), bounds=Bounds(0.0, np.inf),
@@ -127,24 +135,6 @@ def fewest_bars(lengths_mm: Sequence[float], counts: Sequence[int], bar_mm: floa
     least = int(np.ceil(done.mip_dual_bound - 1e-6)) if done.mip_dual_bound is not None else bars
     rest = bars * bar_mm - float(np.dot(lengths_mm, counts))
     return BarPlan(ways[used], times[used], bars, min(least, bars), rest)
-
-
-def first_fit_bars(lengths_mm: Sequence[float], counts: Sequence[int], bar_mm: float, kerf_mm: float = 0.0) -> int:
-    """Bars taken when every piece, longest first, is cut from the first bar with room for it: the plain rule of the
-    workshop, never better than :func:`fewest_bars`."""
-    room: list[float] = []
-    order = sorted((length for length, count in zip(lengths_mm, counts, strict=True) for _ in range(count)),
-                   reverse=True)
-    for length in order:
-        for k, left in enumerate(room):
-            if left + ROUNDING_MM >= length + kerf_mm:
-                room[k] -= length + kerf_mm
-                break
-        else:
-            if length > bar_mm + ROUNDING_MM:
-                raise ValueError(f"a length of {length:g} mm is wanted, the bar has {bar_mm:g} mm")
-            room.append(bar_mm - length)
-    return len(room)
 
 
 @a_sum(

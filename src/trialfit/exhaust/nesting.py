@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from trialfit.exhaust.bars import TooManyWaysError, fewest_bars
 from trialfit.exhaust.pieces import CutList, Kind
 
 Floats = NDArray[np.float64]
@@ -22,6 +23,7 @@ SAME_RAD = math.radians(0.5)
 """A piece this near to the stock bend's whole angle takes all of it [rad]; common practice, no source."""
 ROUNDING = 1e-6
 MOST_UNITS = 400
+_MOST_WAYS = 20_000
 
 
 class NestingError(ValueError):
@@ -207,7 +209,8 @@ def nest(wanted: Sequence[Wanted], stock: Sequence[Stock], kerf_mm: float = 0.0,
     ValueError
         for a kerf below 0
 
-    Source: whole-number programme of assignment (textbook form, from memory); solved by scipy's HiGHS.
+    Source: whole-number programme of assignment (textbook form, from memory), of cutting patterns where straight pieces
+    come from one kind of stick; solved by scipy's HiGHS.
     """
     if not 0.0 <= kerf_mm < 20.0:
         raise ValueError(f"a kerf of {kerf_mm:g} mm is out of range: 0 mm to 20 mm")
@@ -216,7 +219,40 @@ def nest(wanted: Sequence[Wanted], stock: Sequence[Stock], kerf_mm: float = 0.0,
     homeless = [p for p in wanted if not any(suits(p, s) for s in stock)]
     if homeless:
         raise NestingError("; ".join(why_not(p, stock) for p in homeless), [p.number for p in homeless])
+    alone = _bar_alone(wanted, stock)
+    if alone is not None:
+        bends = tuple(p for p in wanted if p.is_bend)
+        try:
+            bars = _bars(tuple(p for p in wanted if not p.is_bend), alone, kerf_mm, seconds)
+        except TooManyWaysError:
+            pass  # the programme over single pieces below is slower and answers the same question
+        else:
+            rest = nest(bends, stock, kerf_mm, seconds)
+            return Nest((*rest.units, *bars.units), rest.cost + bars.cost, rest.least + bars.least)
     return _Programme(tuple(wanted), _units(wanted, stock, kerf_mm), kerf_mm).solved(seconds)
+
+
+def _bar_alone(wanted: Sequence[Wanted], stock: Sequence[Stock]) -> StickStock | None:
+    """The one kind of stick that all straight pieces come from, when nothing else gives any and it never runs out."""
+    homes = [s for s in stock if any(not p.is_bend and suits(p, s) for p in wanted)]
+    if len(homes) == 1 and isinstance(homes[0], StickStock) and homes[0].count is None:
+        return homes[0]
+    return None
+
+
+def _bars(wanted: Sequence[Wanted], s: StickStock, kerf_mm: float, seconds: float) -> Nest:
+    """Straight pieces from sticks of one kind: over the ways to cut one stick, far fewer than places for each piece."""
+    waiting: dict[float, list[Wanted]] = {}
+    for piece in wanted:
+        waiting.setdefault(piece.length_mm, []).append(piece)
+    plan = fewest_bars(list(waiting), [len(v) for v in waiting.values()], s.length_mm, kerf_mm, seconds, _MOST_WAYS)
+    units: list[Unit] = []
+    for pattern, times in zip(plan.patterns, plan.times):
+        for _ in range(int(times)):
+            # a way may give more of a length than are still wanted
+            held = [(same.pop(0), 0) for same, n in zip(waiting.values(), pattern) for _ in range(min(n, len(same)))]
+            units.append(_stick_unit(s, len(units) + 1, held, kerf_mm))
+    return Nest(tuple(units), plan.bars * s.price, plan.least * s.price)
 
 
 def first_fit(wanted: Sequence[Wanted], stock: Sequence[Stock], kerf_mm: float = 0.0) -> float:

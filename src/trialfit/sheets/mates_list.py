@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from trialfit import units
+from trialfit.exhaust.cuts import letter
 from trialfit.findings import RANK, SURE, Verdict
 from trialfit.mates import Answer, Joint, worst
 from trialfit.sheets.drawing import (
@@ -212,7 +213,7 @@ def _open(flow: Flow, lines: Sequence[MateLine], numbers: dict[str, int], cautio
                 )
             )
         if mate.cautions:
-            told.append(Run(f"Caution {', '.join(_letter(cautions.index(c)) for c in mate.cautions)} below.", SMALL))
+            told.append(Run(f"Caution {', '.join(letter(cautions.index(c)) for c in mate.cautions)} below.", SMALL))
         rows.append(
             (
                 tuple(verdict_words(mate.verdict, (0.0, 0.0), SMALL_BOLD)),
@@ -223,16 +224,12 @@ def _open(flow: Flow, lines: Sequence[MateLine], numbers: dict[str, int], cautio
     flow.table((Column("", 1.1), Column("", 1.6), Column("", 3.3)), rows)
 
 
-def _letter(number: int) -> str:
-    return chr(ord("A") + number) if number < 26 else f"A{number - 25}"
-
-
 def _cautions(flow: Flow, cautions: Sequence[str]) -> None:
     if not cautions:
         return
     flow.section("Cautions", 14.0)
     flow.table((Column("", 0.3), Column("", 5.7)),
-               [(Run(_letter(n), SMALL_BOLD), Run(both(_sentence(c)), SMALL)) for n, c in enumerate(cautions)])
+               [(Run(letter(n), SMALL_BOLD), Run(both(_sentence(c)), SMALL)) for n, c in enumerate(cautions)])
 
 
 def _every(flow: Flow, lines: Sequence[MateLine]) -> None:

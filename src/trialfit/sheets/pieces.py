@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trialfit.exhaust.pieces import Clocking, CutList, Kind, Piece
+from trialfit.geometry.turning import turned_about
 from trialfit.sheets.dimensions import aligned, arc, leader
 from trialfit.sheets.drawing import (
     SCALES,
@@ -41,12 +42,6 @@ class TrueShape:
     width_mm: float
     height_mm: float
     scale: int
-
-
-def _turn(vector: Floats, axis: Floats, angle: float) -> Floats:
-    c, s = math.cos(angle), math.sin(angle)
-    turned: Floats = vector * c + np.cross(axis, vector) * s + axis * float(axis @ vector) * (1.0 - c)
-    return turned
 
 
 def flat_run(piece: Piece) -> tuple[tuple[Point, ...], tuple[int, int]]:
@@ -86,7 +81,7 @@ def centre_line(piece: Piece) -> Floats:
     run, _ = flat_run(piece)
     axis = np.array(piece.normal) / np.linalg.norm(piece.normal)
     chord = (end - start) / np.linalg.norm(end - start)
-    u = _turn(chord, axis, -math.atan2(run[-1][1], run[-1][0]))
+    u = turned_about(chord, axis, -math.atan2(run[-1][1], run[-1][0]))
     v = np.cross(axis, u)
     flat = np.array(run)
     line3: Floats = start + flat[:, :1] * u + flat[:, 1:] * v

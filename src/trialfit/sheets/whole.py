@@ -6,6 +6,7 @@ from dataclasses import replace
 from trialfit import units
 from trialfit.checks import Results
 from trialfit.doubt import Weighed, for_people, pose_words, remedy
+from trialfit.doubt.gates import touches_route
 from trialfit.findings import Finding, Verdict, worst_first
 from trialfit.sheets.axle_order import axle_order_sheet
 from trialfit.sheets.cut_list import cut_list_sheet
@@ -123,15 +124,9 @@ def _gap_lines(weighed: Sequence[Weighed]) -> list[GapLine]:
     return lines
 
 
-def _touches(route: str, f: Finding) -> bool:
-    slug = route.replace(".", "-")
-    return f.name.startswith((f"{route}.", "travel.")) or slug in f.name.split(".") or (
-        f.name.startswith("survey.") and not f.name.startswith(("survey.unchecked", "survey.global")))
-
-
 def stop_of_route(route: str, found: Sequence[Finding], results: Results) -> Stop:
     """Whether a route may be cut from: nothing about it is open and no reading is in question."""
-    open_ = worst_first(f for f in found if f.verdict is not Verdict.FITS and _touches(route, f))
+    open_ = worst_first(f for f in found if f.verdict is not Verdict.FITS and touches_route(route, f))
     if open_:
         more = f" And {len(open_) - 1} more: see the findings." if len(open_) > 1 else ""
         return Stop(False, "cut", f"{_both(open_[0].reason)}.{more}", _both(open_[0].remedy))

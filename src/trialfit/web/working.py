@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from pathlib import Path
 
-from trialfit.buildfile import read
+from trialfit.buildfile import read, scans
 from trialfit.checks import Results, run, slug
 from trialfit.doubt import Weighed, findings, weigh
 from trialfit.doubt.gates import Gate, gates
@@ -18,10 +18,8 @@ from trialfit.doubt.next_act import Act, next_acts
 from trialfit.findings import Finding
 from trialfit.sheets.picture import At, Outline
 from trialfit.sheets.vehicle_views import picture_of
-from trialfit.vehicle import Build, Mesh
+from trialfit.vehicle import Build
 
-LARGEST_SCAN_BYTES = 400_000_000
-"""Largest scan that is read [bytes]."""
 _TOLD_EVERY_S = 0.2
 _YIELDING = 5
 
@@ -119,18 +117,6 @@ def stations_of(results: Results, weighed: Iterable[Weighed], found: Iterable[Fi
         if here is not None:
             known[f.name] = here
     return known
-
-
-def scans(build: Build, folder: Path) -> dict[str, bytes]:
-    """Bytes of the scan files that stand in the build's folder; missing ones are left to a finding."""
-    found: dict[str, bytes] = {}
-    for shape in build.shapes:
-        if isinstance(shape, Mesh):
-            path = (folder / shape.file).resolve()
-            inside = path.is_relative_to(folder.resolve())
-            if inside and path.is_file() and path.stat().st_size <= LARGEST_SCAN_BYTES:
-                found[shape.file] = path.read_bytes()
-    return found
 
 
 def _serve(pipe: Connection) -> None:

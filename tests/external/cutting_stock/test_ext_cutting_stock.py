@@ -6,11 +6,13 @@ guide).
 """
 
 import csv
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
-from trialfit.exhaust.bars import fewest_bars, first_fit_bars, pieces_from_a_bar, ways_to_cut
+from trialfit.exhaust.bars import fewest_bars, pieces_from_a_bar, ways_to_cut
+from trialfit.exhaust.nesting import StickStock, Wanted, first_fit, nest
 
 HERE = Path(__file__).parent
 
@@ -31,7 +33,22 @@ def test_bars_of_5600_mm(article):
     assert 100.0 * plan.left_over_mm / (73 * 5600.0) == pytest.approx(0.401, abs=0.001)
     assert ((plan.times @ plan.patterns) >= counts).all()
     assert (plan.patterns @ lengths <= 5600.0).all()
-    assert first_fit_bars(lengths, counts, 5600.0) >= 73
+
+
+def test_the_same_bars_nested_piece_by_piece(article):
+    lengths, counts = article
+    pieces = [w for w, n in zip(lengths, counts) for _ in range(n)]
+    wanted = [Wanted(number + 1, f"stick {number + 1}", length) for number, length in enumerate(pieces)]
+    stock = [StickStock("bar", 60.0, 1.5, 5600.0, 11.0)]
+    plan = nest(wanted, stock)
+    assert (len(plan.units), plan.cost, plan.proven) == (73, 73 * 11.0, True)
+    cut = [c for u in plan.units for c in u.cuts]
+    assert sorted(c.piece for c in cut) == [w.number for w in wanted]
+    for unit in plan.units:
+        ends = sorted((c.from_mm, c.from_mm + c.length_mm) for c in unit.cuts)
+        assert all(a[1] <= b[0] + 1e-9 for a, b in pairwise(ends))
+        assert ends[-1][1] <= 5600.0 + 1e-6
+    assert first_fit(wanted, stock) >= plan.cost
 
 
 def test_rolls_of_100_in():

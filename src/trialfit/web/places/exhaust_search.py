@@ -10,13 +10,12 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 from weakref import WeakKeyDictionary
 
-from trialfit.buildfile import EditError, write_route
+from trialfit.buildfile import EditError, scans, write_route
 from trialfit.checks import Results, plan_of, run
 from trialfit.checks.searching import Effort, found_words, seek
 from trialfit.routing.problem import Problem, ProblemError
 from trialfit.vehicle import Build, RoutePlan
 from trialfit.web.desk import Desk
-from trialfit.web.working import scans
 
 if TYPE_CHECKING:
     from trialfit.routing import Found
