@@ -30,6 +30,8 @@ PULSES = (1.0, 2.5)
 """How much the beat of the cylinders raises the heat handed to the wall, least and most [-]; from memory."""
 FASTEST_MACH = 0.7
 """Mach number at which the sums stop to hold [-]."""
+AIR_PRANDTL, AIR_CP = 0.70, 1007.0
+"""Prandtl number [-] and specific heat [J/(kg*K)] of air, 250 to 600 K; from memory."""
 OUTER_LAYERS = table("surfaces_hot")
 _SPEED = (5e3, 40e3)
 """Air along the pipe under a moving vehicle: least and most that is reckoned with when nobody says [mm/s]."""
@@ -128,12 +130,12 @@ def inner_film_w_m2_k(flow: float, temperature: float, bore: float) -> float:
     bore : float
         [mm]
 
-    Source: V. Gnielinski, 1976, heat transfer in turbulent pipe flow (from memory).
+    Source: V. Gnielinski, 1976, heat transfer in turbulent pipe flow, by the library ht.
     """
+    from ht.conv_internal import turbulent_Gnielinski  # late, as everything that brings more than a sum needs
+
     reynolds = 4.0 * flow / (math.pi * bore * 1e-3 * viscosity_pa_s(temperature))
-    f = friction_factor(flow, temperature, bore)
-    nusselt = f / 8.0 * (reynolds - 1000.0) * PRANDTL / (
-        1.0 + 12.7 * math.sqrt(f / 8.0) * (PRANDTL ** (2.0 / 3.0) - 1.0))
+    nusselt = turbulent_Gnielinski(reynolds, PRANDTL, friction_factor(flow, temperature, bore))
     return float(nusselt * conductivity_w_m_k(temperature) / (bore * 1e-3))
 
 
@@ -149,24 +151,23 @@ def outer_film_w_m2_k(skin_k: float, air_k: float, diameter: float, speed: float
     speed : float
         of the air across the pipe [mm/s]
 
-    Source: S. W. Churchill and H. H. S. Chu, 1975, still air; S. W. Churchill and M. Bernstein, 1977, moving air (both
-    from memory).
+    Source: S. W. Churchill and H. H. S. Chu, 1975, still air; S. W. Churchill and M. Bernstein, 1977, moving air; both
+    by the library ht.
 
     >>> round(outer_film_w_m2_k(500.0, 300.0, 60.0, 0.0), 1)
     8.2
     """
+    from ht.conv_external import Nu_cylinder_Churchill_Bernstein
+    from ht.conv_free_immersed import Nu_horizontal_cylinder_Churchill_Chu
+
     film = 0.5 * (skin_k + air_k)
     d = diameter * 1e-3
     mu = viscosity_pa_s(film)
     nu = mu / density_kg_m3(film, OUTSIDE_MPA)
-    k = mu * 1007.0 / 0.70
-    prandtl = 0.70
-    rayleigh = 9.81 / film * abs(skin_k - air_k) * d**3 / nu**2 * prandtl
-    still = (0.60 + 0.387 * rayleigh ** (1 / 6) / (1.0 + (0.559 / prandtl) ** (9 / 16)) ** (8 / 27)) ** 2
-    reynolds = speed * 1e-3 * d / nu
-    moving = 0.3 + 0.62 * math.sqrt(reynolds) * prandtl ** (1 / 3) / (1.0 + (0.4 / prandtl) ** (2 / 3)) ** 0.25 * (
-        1.0 + (reynolds / 282000.0) ** (5 / 8)) ** 0.8
-    return float(max(still, moving) * k / d)
+    grashof = 9.81 / film * abs(skin_k - air_k) * d**3 / nu**2
+    still = Nu_horizontal_cylinder_Churchill_Chu(AIR_PRANDTL, grashof)
+    moving = Nu_cylinder_Churchill_Bernstein(speed * 1e-3 * d / nu, AIR_PRANDTL)
+    return float(max(still, moving) * mu * AIR_CP / AIR_PRANDTL / d)
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,7 +51,7 @@ class SizeRow:
     unit="",
     words="2.6 * sin(angle/2) * (1 - (narrow/wide)^2)^2 widening, 0.8 * sin(angle/2) * (1 - (narrow/wide)^2) "
           "narrowing; above 45 deg the step without a cone",
-    source="Crane Technical Paper 410, resistance of gradual enlargements and contractions (from memory)",
+    source="Crane Technical Paper 410, resistance of gradual enlargements and contractions, by the library fluids",
 )
 def cone_pressure_loss(narrow: float, wide: float, length: float, widens: float = 1.0) -> float:
     """Loss coefficient [-] of a cone, counted on the speed in the smaller pipe.
@@ -68,7 +68,7 @@ def cone_pressure_loss(narrow: float, wide: float, length: float, widens: float 
     ValueError
         for an amount out of range, or a narrow end wider than the other
 
-    Source: Crane Technical Paper 410, gradual enlargement and contraction (from memory).
+    Source: Crane Technical Paper 410, gradual enlargement and contraction, by the library fluids.
 
     >>> round(cone_pressure_loss(50.0, 63.5, 0.0), 3)
     0.144
@@ -76,13 +76,15 @@ def cone_pressure_loss(narrow: float, wide: float, length: float, widens: float 
     refuse_not_positive(narrow=(narrow, "mm"))
     refuse_outside("wide", wide, narrow, math.inf, "mm")
     refuse_outside("length", length, 0.0, 1e4, "mm")
-    beta = (narrow / wide) ** 2
-    angle = 2.0 * math.atan2(0.5 * (wide - narrow), length)
-    half = math.sin(0.5 * angle)
+    from fluids.fittings import contraction_conical, diffuser_conical  # late: the library is wanted here alone
+
+    if narrow == wide:
+        return 0.0
+    # the two diameters enter by their ratio alone, so their unit does not matter
+    angle = math.degrees(2.0 * math.atan2(0.5 * (wide - narrow), length))
     if widens:
-        return float(2.6 * half * (1.0 - beta) ** 2 if angle <= math.radians(45.0) else (1.0 - beta) ** 2)
-    return float(0.8 * half * (1.0 - beta) if angle <= math.radians(45.0)
-                 else 0.5 * (1.0 - beta) * math.sqrt(half))
+        return float(diffuser_conical(narrow, wide, angle=angle, method="Crane"))
+    return float(contraction_conical(wide, narrow, angle=angle, method="Crane"))
 
 
 CONE_LENGTHS = 2.5
