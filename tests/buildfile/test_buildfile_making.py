@@ -96,6 +96,19 @@ branches: {dump: {at: 1200 mm, clock: -90 deg, angle: 30 deg, diameter: branch, 
     assert (made.sensor.turbine, made.sensor.harness, made.sensor.ports_mm) == (True, "left", None)
     assert made.branches[0].diameter.size == "branch"
     assert made.branches[0].clock_rad == pytest.approx(-math.pi / 2)
+    assert made.branches[0].brings == 0.0
+    assert made.cones == ()
+
+
+def test_cones_and_pipe_that_brings_gas():
+    made = said("""branches:
+  bank: {at: 1 m, clock: 90 deg, angle: 150 deg, diameter: 50 mm, wall: 2 mm, length: 1 ft, brings: 40 %}
+cones: {wider: {at: tail, diameter: 3 in, wall: 1.5 mm, length: 90 mm, lap: 6 mm},
+        narrower: {at: outlet, diameter: 55 mm, wall: 1.5 mm}}""")
+    assert made.branches[0].brings == pytest.approx(0.4)
+    wider, narrower = made.cones
+    assert (wider.at, wider.diameter.mm, wider.length_mm, wider.lap_mm) == ("tail", pytest.approx(76.2), 90.0, 6.0)
+    assert (narrower.at, narrower.length_mm, narrower.lap_mm) == ("outlet", None, 0.0)
 
 
 @pytest.mark.parametrize(("lines", "words"), [
@@ -135,6 +148,15 @@ branches: {dump: {at: 1200 mm, clock: -90 deg, angle: 30 deg, diameter: branch, 
     ("branches: {dump: {at: 1 m, clock: 0 deg, angle: 2 deg, diameter: 50 mm, wall: 1 mm, length: 9 mm}}",
      ["out of range", "5 deg to 175 deg"]),
     ("branches: {dump: {at: 1 m}}", ["a branch without clock"]),
+    ("branches: {in: {at: 1 m, clock: 0 deg, angle: 45 deg, diameter: 50 mm, wall: 1 mm, length: 90 mm, brings: 40 %}}",
+     ["gas that comes in comes from ahead", "90 deg to 165 deg"]),
+    ("branches: {in: {at: 1 m, clock: 0 deg, angle: 99 deg, diameter: 50 mm, wall: 1 mm, length: 9 mm, brings: 140 %}}",
+     ["out of range"]),
+    ("cones: {a: {at: tail, diameter: 70 mm, wall: 35 mm}}", ["this wall leaves no bore"]),
+    ("cones: {a: {at: muffler, diameter: 70 mm, wall: 1 mm}}", ["one of outlet, tail"]),
+    ("cones: {a: {at: tail, diameter: 70 mm, wall: 1 mm}, b: {at: tail, diameter: 80 mm, wall: 1 mm}}",
+     ["two cones at the tail", "make one of them"]),
+    ("cones: {a: {at: tail, wall: 1 mm}}", ["a cone without diameter"]),
     ("stiks: []", ["did you mean sticks?"]),
     ("sticks: {}", ["a table of keys in place of a list"]),
     ("hangers: 4", ["in place of keys"]),

@@ -83,7 +83,7 @@ def test_weld_of_equal_pipes_is_an_ellipse():
 
 def test_papers_hole_and_place_of_a_branch():
     cut = branch_cut(chain(), DUMP)
-    assert [p.name for p in cut.papers] == ["dump branch", "dump hole"]
+    assert [p.name for p in cut.papers] == ["main dump branch", "main dump hole"]
     # geometry: set on, so cut to the bore of 47 mm
     assert cut.hole_length_mm == pytest.approx(47.0 / math.sin(math.radians(45.0)))
     assert cut.area_share == pytest.approx((47.0 / 73.0) ** 2)

@@ -20,15 +20,27 @@ from trialfit.exhaust.gas import (
     sound_speed,
 )
 from trialfit.exhaust.heat import (
+    OUTLET,
+    TAIL,
     Cover,
+    EndCone,
     Flow,
+    Merge,
     heat_on_a_neighbour,
     inner_film_w_m2_k,
     loss_of,
     outer_film_w_m2_k,
     run_hot,
 )
-from trialfit.exhaust.pressure import back_pressure, friction_factor, viscosity_pa_s
+from trialfit.exhaust.pressure import (
+    back_pressure,
+    cone_pressure_loss,
+    friction_factor,
+    merge_pressure_loss,
+    velocity_head,
+    viscosity_pa_s,
+)
+from trialfit.standards import table
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 FLOW = Flow(0.12, 950.0, 40.0)
@@ -92,6 +104,60 @@ def test_a_part_without_a_loss_of_its_own_is_told_and_makes_the_range_wider(chai
     assert unknown.assumed == ("box",)
     assert told.assumed == ()
     assert unknown.back_mpa[0] < told.back_mpa[0] < told.back_mpa[1] < unknown.back_mpa[1]
+
+
+def test_a_shield_all_round_cools_the_skin_and_its_gap_conducts_as_air_and_radiation_do(chain):
+    shielded = run_hot(chain, replace(FLOW, covers=(Cover("shielded", 0.0, 1e5),)))
+    bare = run_hot(chain, FLOW)
+    assert shielded.stations[0].skin_k[1] < bare.stations[0].skin_k[1] - 100.0
+    assert shielded.stations[-1].gas_k[0] > bare.stations[-1].gas_k[0]
+    # air 0.047 W/(m K) at 600 K, and radiation between steel (0.8) and a bright sheet (0.2); both from memory
+    row = table("surfaces_hot").row("shielded")
+    gap = float(row["thickness_mm"]) * 1e-3
+    radiation = 4.0 * 5.670374e-8 * 600.0**3 / (1.0 / 0.8 + 1.0 / 0.2 - 1.0)
+    assert float(row["conductivity_w_mk"]) == pytest.approx(0.047 + radiation * gap, rel=0.1)
+
+
+def test_a_merge_leaves_less_gas_ahead_of_it_and_takes_its_own_loss(chain):
+    merge = Merge("second bank", 1200.0, 60.5, 0.5, math.radians(30.0))
+    joined = run_hot(chain, replace(FLOW, merges=(merge,)))
+    alone = run_hot(chain, FLOW)
+    half = run_hot(chain, replace(FLOW, gas_kg_s=0.06))
+    assert replace(FLOW, merges=(merge,)).carried_kg_s(1199.0) == pytest.approx(0.06)
+    assert replace(FLOW, merges=(merge,)).carried_kg_s(1200.0) == pytest.approx(0.12)
+    assert joined.stations[0].gas_k == half.stations[0].gas_k
+    assert joined.stations[5].gas_k == pytest.approx(half.stations[5].gas_k)
+    own = next(loss for loss in joined.losses if loss.kind == "merge")
+    bore = chain.elements[0].outside_mm - 2.0 * chain.elements[0].wall_mm
+    there = next(s for s in joined.stations if s.at_mm > 1200.0)
+    head = velocity_head(0.12, there.gas_k[1], bore)
+    # Bernoulli: the gas behind has twice the speed of that ahead, and a part of the heads behind is lost
+    assert own.pressure_mpa == pytest.approx(
+        (merge_pressure_loss(bore, 60.5, 0.5, math.radians(30.0)) + 1.0 - 0.25) * head, rel=0.1)
+    assert half.back_mpa[1] < joined.back_mpa[1] < alone.back_mpa[1] + own.pressure_mpa
+    with pytest.raises(ValueError, match="place of second bank"):
+        run_hot(chain, replace(FLOW, merges=(replace(merge, at_mm=1e5),)))
+
+
+def test_cones_at_the_ends_take_their_loss_and_give_speed_back(chain):
+    bore = chain.elements[0].outside_mm - 2.0 * chain.elements[0].wall_mm
+    cones = (EndCone("to the pipe", OUTLET, bore - 10.0, 20.0), EndCone("tip", TAIL, bore + 12.0, 40.0))
+    coned = run_hot(chain, replace(FLOW, cones=cones))
+    plain = run_hot(chain, FLOW)
+    first, last = coned.losses[0], coned.losses[-1]
+    assert (first.kind, last.kind) == ("cone", "cone")
+    # Bernoulli: static pressure falls by what is lost and by what becomes speed; both widen, so both give back
+    def slowing(narrow, wide, length, gas_k):
+        heads = cone_pressure_loss(narrow, wide, length) - 1.0 + (narrow / wide) ** 4
+        return heads * velocity_head(0.12, gas_k, narrow)
+
+    assert first.pressure_mpa == pytest.approx(slowing(bore - 10.0, bore, 20.0, 990.0), rel=0.15)
+    assert last.pressure_mpa == pytest.approx(slowing(bore, bore + 12.0, 40.0, coned.stations[-1].gas_k[1]), rel=1e-2)
+    assert first.pressure_mpa < 0.0 > last.pressure_mpa
+    assert coned.back_mpa[1] - plain.back_mpa[1] == pytest.approx(first.pressure_mpa + last.pressure_mpa, rel=0.1)
+    turned = run_hot(chain, replace(FLOW, cones=(replace(cones[0], bore_mm=bore + 10.0),)))
+    heads = cone_pressure_loss(bore, bore + 10.0, 20.0, 0.0) + 1.0 - (bore / (bore + 10.0)) ** 4
+    assert turned.losses[0].pressure_mpa == pytest.approx(heads * velocity_head(0.12, 990.0, bore), rel=0.15)
 
 
 def test_what_cannot_be_reckoned_is_refused(chain):

@@ -8,7 +8,8 @@ from trialfit.buildfile import load
 from trialfit.checks import run
 from trialfit.exhaust.chain import chain_of
 from trialfit.exhaust.heat import Flow, run_hot
-from trialfit.exhaust.sizing import PipeChoice, by_diameter, cone_pressure_loss, noted, with_pipe
+from trialfit.exhaust.pressure import cone_pressure_loss
+from trialfit.exhaust.sizing import PipeChoice, by_diameter, noted, with_pipe
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 FLOW = Flow(0.12, 950.0, 40.0)

@@ -353,7 +353,8 @@ def _same(plan: RoutePlan, corners: Sequence[Corner], end: Spot, parts: Sequence
             and all(_near(a.point, b.point) and (is_times(b.radius.size) or abs(a.radius.mm - b.radius.mm) < SAME_MM)
                     and (a.pie_cut is None) == (b.pie_cut is None) for a, b in zip(plan.corners, corners, strict=True))
             and all((a.name, a.kind, a.leg) == (b.name, b.kind, b.leg) and abs(a.start_mm - b.start_mm) < SAME_MM
-                    and abs(math.remainder(a.clock_rad - b.clock_rad, math.pi)) < 1e-5
+                    and (b.width.mm == b.height.mm   # a round part has no turn to write
+                         or abs(math.remainder(a.clock_rad - b.clock_rad, math.pi)) < 1e-5)
                     for a, b in zip(plan.parts, parts, strict=True)))
     if not good:
         raise EditError("what was written does not read back as the route that was given")

@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TypeVar
 
 from trialfit.buildfile.amounts import (
@@ -23,6 +23,7 @@ from trialfit.buildfile.making_keys import (
     BRACKET,
     BRANCH,
     CARRIED,
+    CONE,
     GAS,
     HANG_POINT,
     HANG_RAIL,
@@ -39,10 +40,12 @@ from trialfit.findings import SURE, Place
 from trialfit.standards import bolt_grade, table, thread_called
 from trialfit.units import in_unit, show
 from trialfit.units.dimension import expected_text
+from trialfit.vehicle import Amount
 from trialfit.vehicle.making import (
     BracketSaid,
     BranchSaid,
     CarriedSaid,
+    ConeSaid,
     CoverSaid,
     GasSaid,
     HangersSaid,
@@ -64,9 +67,10 @@ MOST_TUBES = 20
 MOST_POINTS = 60
 MOST_RAILS = 10
 MOST_BRANCHES = 10
+MOST_CONES = 2
 _UNITS = {"length": "mm", "angle": "deg", "mass": "kg", "temperature": "degC", "power": "kW", "force": "N",
           "torque": "N*m", "area": "mm2", "pressure": "kPa", "stiffness": "N/mm", "mass-flow": "kg/s",
-          "rotation": "rpm", "number": ""}
+          "rotation": "rpm", "number": "", "ratio": ""}
 _STEP = {"rotation": math.pi / 30.0}
 Span = tuple[float, float]
 One = TypeVar("One")
@@ -94,12 +98,14 @@ def making(ledger: Ledger, node: Node, carried: Sequence[str], stocked: Sequence
     stands = _stands(ledger, found["stands"]) if "stands" in found else None
     sensor = _sensor(ledger, found["sensor"], carried) if "sensor" in found else None
     branches = _branches(ledger, found["branches"]) if "branches" in found else ()
+    cones = _cones(ledger, found["cones"]) if "cones" in found else ()
     told = {"sticks": sticks, "on the shelf": shelf, "parts": weights, "gas": gas, "covers": covers, "compare": tubes,
-            "hangers": hangers, "joints": parted, "stands": stands, "sensor": sensor, "branches": branches}
+            "hangers": hangers, "joints": parted, "stands": stands, "sensor": sensor, "branches": branches,
+            "cones": cones}
     if not read.good or any(value is None for key, value in told.items() if key in found):
         return None
     return MakingSaid(material, kerf, sticks or (), shelf or (), weights or (), gas, covers or (), tubes or (), hangers,
-                      parted or (), stands, sensor, branches or (), node.place)
+                      parted or (), stands, sensor, branches or (), cones or (), node.place)
 
 
 class _Fields:
@@ -366,14 +372,20 @@ def _tube(ledger: Ledger, node: Node) -> TubeSaid | None:
     found = form(ledger, node, PIPE, "a tube")
     if found is None:
         return None
-    wide, wall = amount(ledger, found["diameter"]), amount(ledger, found["wall"])
+    tube = _outside_and_wall(ledger, found)
     price = price_per_m(ledger, found["price"]) if "price" in found else 0.0
-    if wide is None or wall is None or price is None:
+    return None if tube is None or price is None else TubeSaid(*tube, price, node.place)
+
+
+def _outside_and_wall(ledger: Ledger, found: Mapping[str, Node]) -> tuple[Amount, Amount] | None:
+    """``diameter`` and ``wall`` of a tube; refused where the wall leaves no bore."""
+    wide, wall = amount(ledger, found["diameter"]), amount(ledger, found["wall"])
+    if wide is None or wall is None:
         return None
     if 2.0 * wall.mm >= wide.mm:
         ledger.wrong(found["wall"], "this wall leaves no bore", f"less than {show(wide.mm / 2.0, 'mm')}")
         return None
-    return TubeSaid(wide, wall, price, node.place)
+    return wide, wall
 
 
 def _hangers(ledger: Ledger, node: Node) -> HangersSaid | None:
@@ -588,10 +600,34 @@ def _branches(ledger: Ledger, node: Node) -> tuple[BranchSaid, ...] | None:
         angle = read.amount("angle", "angle", (math.radians(5.0), math.radians(175.0)), 0.0)
         long = read.amount("length", "length", (1.0, 5000.0), 0.0)
         offset = read.amount("offset", "length", (-500.0, 500.0), 0.0)
-        wide, wall = amount(ledger, read.found["diameter"]), amount(ledger, read.found["wall"])
-        if wide is not None and wall is not None and 2.0 * wall.mm >= wide.mm:
-            ledger.wrong(read.found["wall"], "this wall leaves no bore", f"less than {show(wide.mm / 2.0, 'mm')}")
+        tube = _outside_and_wall(ledger, read.found)
+        brings = read.amount("brings", "ratio", (0.02, 0.98), 0.0)
+        if brings and read.good and not math.pi / 2.0 <= angle <= math.pi - math.radians(15.0):
+            ledger.wrong(read.found["angle"], "gas that comes in comes from ahead, so the branch goes away against the "
+                         "flow", "90 deg to 165 deg", "180 deg less the angle at which it joins")
             continue
-        if read.good and wide is not None and wall is not None:
-            made.append(BranchSaid(key.value, at, clock, angle, wide, wall, long, offset, value.place))
+        if read.good and tube is not None:
+            made.append(BranchSaid(key.value, at, clock, angle, *tube, long, offset, brings, value.place))
+    return tuple(made) if len(made) == len(pairs) else None
+
+
+def _cones(ledger: Ledger, node: Node) -> tuple[ConeSaid, ...] | None:
+    pairs = named(ledger, node, "cone", "- outlet cone: {at: outlet, diameter: 76.2 mm, ...}", MOST_CONES)
+    if pairs is None:
+        return None
+    made: list[ConeSaid] = []
+    for key, value in pairs:
+        read = _Fields.of(ledger, value, CONE, "a cone")
+        if read is None:
+            continue
+        at = read.choice("at", ("outlet", "tail"))
+        long = read.amount("length", "length", (1.0, 1000.0), None)
+        lap = read.amount("lap", "length", (0.0, 50.0), 0.0)
+        tube = _outside_and_wall(ledger, read.found)
+        if at is not None and any(c.at == at for c in made):
+            ledger.wrong(read.found["at"], f"two cones at the {at}", "one at the outlet and one at the tail at most",
+                         "make one of them out of the two")
+            continue
+        if read.good and at is not None and tube is not None:
+            made.append(ConeSaid(key.value, at, *tube, long, lap, value.place))
     return tuple(made) if len(made) == len(pairs) else None

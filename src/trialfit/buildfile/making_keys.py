@@ -25,6 +25,8 @@ MAKING = (
     Key("sensor", "oxygen sensor", "where an oxygen sensor is wanted", "{after: flex, harness: right}"),
     Key("branches", "branches", "dump pipes and other branches, each under its name",
         "dump: {at: 1200 mm, clock: 90 deg, angle: 30 deg, diameter: 50 mm, wall: 1.5 mm, length: 250 mm}"),
+    Key("cones", "cones", "cones to pipe of another size ahead of the outlet or behind the tail, each under its name",
+        "outlet cone: {at: outlet, diameter: 76.2 mm, wall: 1.5 mm}"),
 )
 
 STICK = (
@@ -130,4 +132,13 @@ BRANCH = (
     Key("wall", "amount", "thickness of its wall", "1.5 mm", must=True),
     Key("length", "length", "from where the middles meet to its end", "250 mm", must=True),
     Key("offset", "length", "how far its middle passes beside the pipe's", "5 mm"),
+    Key("brings", "share", "share of the gas behind it that comes in here; left out, it lets gas out", "50 %"),
+)
+
+CONE = (
+    Key("at", "outlet or tail", "ahead of the outlet, or behind the tail", "outlet", must=True),
+    Key("diameter", "amount", "outside diameter of its far end; its near end is the pipe's", "76.2 mm", must=True),
+    Key("wall", "amount", "thickness of its sheet", "1.5 mm", must=True),
+    Key("length", "length", "along its axis; left out, by the rule for its angle", "60 mm"),
+    Key("lap", "length", "lap for its seam; left out, the seam is butted", "8 mm"),
 )

@@ -50,6 +50,9 @@ def making_forms() -> dict[str, Schema]:
         "stands": {"$ref": "#/$defs/stands"},
         "oxygen sensor": {"$ref": "#/$defs/oxygen sensor"},
         "branches": named({"$ref": "#/$defs/branch of an exhaust"}),
+        "cones": named({"$ref": "#/$defs/cone of an exhaust"}),
+        "outlet or tail": {"enum": ["outlet", "tail"]},
+        "share": amount("a share, such as 50 %"),
         "bolt or weld": {"enum": ["bolt", "weld"]},
         "left or right": {"enum": ["left", "right"]},
         "fuel": {"enum": _words(str(row["fuel"]) for row in table("fuels").rows)},
@@ -86,4 +89,5 @@ def making_defs(make: MakeTable, forms: dict[str, Schema]) -> dict[str, Schema]:
         "stands": make(keys.STANDS, forms, "how the vehicle stands while the exhaust is taken out"),
         "oxygen sensor": make(keys.SENSOR, forms, "where an oxygen sensor is wanted"),
         "branch of an exhaust": make(keys.BRANCH, forms, "a pipe let into the route"),
+        "cone of an exhaust": make(keys.CONE, forms, "a cone to pipe of another size"),
     }

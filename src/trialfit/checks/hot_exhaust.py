@@ -17,7 +17,17 @@ from trialfit.exhaust.chain import Chain
 from trialfit.exhaust.gas import flow_range
 from trialfit.exhaust.hanger_points import Growth, growth_of
 from trialfit.exhaust.hanging import element_at, point_on
-from trialfit.exhaust.heat import OUTER_LAYERS, Cover, Flow, HotRun, heat_on_a_neighbour, run_hot
+from trialfit.exhaust.heat import (
+    OUTER_LAYERS,
+    Cover,
+    EndCone,
+    Flow,
+    HotRun,
+    Merge,
+    cover_at,
+    heat_on_a_neighbour,
+    run_hot,
+)
 from trialfit.exhaust.parts import BELLOWS
 from trialfit.findings import Finding, Verdict, verdict_on
 from trialfit.geometry import Domain, GapError, Rigid, certified_gap, gap_at
@@ -79,8 +89,9 @@ class HotGap:
     sd_mm: float
 
 
-def flows_of(said: MakingSaid, gas: GasSaid, bare: str) -> tuple[Flow, Flow]:
-    """The least and the most gas at full power.
+def flows_of(said: MakingSaid, gas: GasSaid, bare: str, merges: tuple[Merge, ...] = (),
+             cones: tuple[EndCone, ...] = ()) -> tuple[Flow, Flow]:  # fmt: skip
+    """The least and the most gas at full power, all of it leaving at the tail.
 
     Raises
     ------
@@ -94,7 +105,8 @@ def flows_of(said: MakingSaid, gas: GasSaid, bare: str) -> tuple[Flow, Flow]:
     else:
         raise ValueError("neither power nor flow of the gas is said")
     covers = tuple(Cover(c.kind, c.from_mm, c.to_mm) for c in said.covers)
-    first = Flow(low, gas.outlet_k, gas.outlet_give_k, gas.air_k, covers=covers, bare=bare)
+    first = Flow(low, gas.outlet_k, gas.outlet_give_k, gas.air_k, covers=covers, bare=bare,
+                 merges=merges, cones=cones)
     return first, replace(first, gas_kg_s=high)
 
 
@@ -219,7 +231,7 @@ def _neighbour(name: str, kind: str, limit_k: float, near: Sequence[tuple[float,
 def _surface(chain: Chain, flow: Flow, run: HotRun, at_mm: float, distance_mm: float, shields: int
              ) -> tuple[float, float]:  # fmt: skip
     element = element_at(chain, at_mm)
-    kind = next((c.kind for c in flow.covers if c.from_mm <= at_mm <= c.to_mm), flow.bare)
+    kind = cover_at(flow, at_mm)
     row = OUTER_LAYERS.row(kind)
     # what looks at a flat box sees its wider side
     across = max(element.outside_mm, element.width_mm) if element.is_part else element.outside_mm

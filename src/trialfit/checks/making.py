@@ -38,7 +38,7 @@ from trialfit.exhaust.branch import Branch, BranchCut, branch_cut, branch_findin
 from trialfit.exhaust.chain import Chain, chain_of
 from trialfit.exhaust.fit_up import misses
 from trialfit.exhaust.hanger_points import Growth, HangerPlan
-from trialfit.exhaust.heat import Flow, HotRun
+from trialfit.exhaust.heat import EndCone, Flow, HotRun, Merge
 from trialfit.exhaust.joints import (
     JOINT,
     Apart,
@@ -50,7 +50,7 @@ from trialfit.exhaust.joints import (
 )
 from trialfit.exhaust.lay import LaidRoute
 from trialfit.exhaust.nesting import BendStock, Nest, NestingError, StickStock, Stock, nest, wanted_of
-from trialfit.exhaust.pieces import CutList
+from trialfit.exhaust.pieces import CutList, Wrap
 from trialfit.exhaust.removal import (
     Answer,
     Budget,
@@ -65,11 +65,13 @@ from trialfit.exhaust.removal import findings as removal_findings
 from trialfit.exhaust.sensor import SensorPlaces, sensor_findings, sensor_places
 from trialfit.exhaust.sensor import SensorSaid as SensorAsked
 from trialfit.exhaust.sizing import PipeChoice, SizeRow, by_diameter
+from trialfit.exhaust.transitions import ConeCut, cone_cut, cone_finding
 from trialfit.exhaust.welding import FitUpPlan, fit_up_plan
 from trialfit.findings import Finding, Verdict
 from trialfit.geometry import Domain
 from trialfit.geometry.centreline import legs
 from trialfit.standards import rule, table
+from trialfit.structure.tube import tube_bore_mm
 from trialfit.vehicle import Amount, MakingSaid, RoutePlan
 
 Floats = NDArray[np.float64]
@@ -131,12 +133,18 @@ class Making:
     freeing: FreeingPlace | None = None
     sensor: SensorPlaces | None = None
     branches: tuple[BranchCut, ...] = ()
+    cones: tuple[ConeCut, ...] = ()
     findings: tuple[Finding, ...] = ()
 
     @property
     def route(self) -> str:
         """Name of the route."""
         return self.plan.name
+
+    @property
+    def papers(self) -> tuple[Wrap, ...]:
+        """Papers of branches and cones."""
+        return (*(w for b in self.branches for w in b.papers), *(c.paper for c in self.cones))
 
     @property
     def run(self) -> HotRun | None:
@@ -191,6 +199,8 @@ def making_of(results: Results, laid: LaidRoute, cuts: CutList, domain: Domain, 
     made = _cut_and_joined(made, results, found, asked)
     off = _not_on_the_pipe(laid, chain) if asked else []
     found += off
+    if said.cones:
+        made = _coned(made, results, choices, found)
     if said.gas is not None:
         made = _heated(made, results, domain, found)
     if asked and (said.parted or any(e.kind == JOINT for e in chain.elements)):
@@ -378,7 +388,7 @@ def _heated(made: Making, results: Results, domain: Domain, found: list[Finding]
         peak = results.build.power.power
         gas = gas if peak is None else replace(gas, power_w=peak.most.value)
     try:
-        flows = flows_of(said, gas, str(row["surface"]))
+        flows = flows_of(said, gas, str(row["surface"]), *_joining(made, results))
         runs = hot_runs(made.chain, flows)
     except ValueError as refused:
         found.append(Finding(f"exhaust.{plan.name}.heat", Verdict.CANNOT_TELL,
@@ -394,6 +404,16 @@ def _heated(made: Making, results: Results, domain: Domain, found: list[Finding]
     found += hot_gap_findings(plan.name, plan, gaps, results.gaps)
     return replace(made, flow=flows[1], runs=runs, growth=growth, neighbours=near, hot_gaps=gaps,
                    sizes=_sizes(made, results, flows[1]))
+
+
+def _joining(made: Making, results: Results) -> tuple[tuple[Merge, ...], tuple[EndCone, ...]]:
+    """What brings gas to the pipe on its way, and the cones at its ends."""
+    merges = tuple(
+        Merge(b.name, b.at_mm,
+              tube_bore_mm(amount_mm(b.diameter, results.sizes), amount_mm(b.wall, results.sizes)), b.brings,
+              math.pi - b.angle_rad)
+        for b in made.said.branches if b.brings > 0.0)
+    return merges, tuple(EndCone(c.name, c.at, tube_bore_mm(c.far_mm, c.wall_mm), c.length_mm) for c in made.cones)
 
 
 def _sizes(made: Making, results: Results, flow: Flow) -> tuple[SizeRow, ...]:
@@ -485,7 +505,7 @@ def _taken_out(made: Making, results: Results, choices: Mapping[str, str], found
     return replace(made, removals=tuple(removals), freeing=freeing)
 
 
-# -- sensor, branches -----------------------------------------------------------------------------------------------
+# -- sensor, branches, cones ----------------------------------------------------------------------------------------
 
 
 def _sensed(made: Making, results: Results, choices: Mapping[str, str], found: list[Finding]) -> Making:
@@ -548,3 +568,20 @@ def _branched(made: Making, results: Results, domain: Domain, found: list[Findin
                 found.append(Finding(name, Verdict.DOES_NOT_FIT, str(refused), "mend it under branches",
                                      where=said.where))
     return replace(made, branches=tuple(cut))
+
+
+def _coned(made: Making, results: Results, choices: Mapping[str, str], found: list[Finding]) -> Making:
+    most = rule("transition-angle", choices.get("transition-angle"))
+    cones = []
+    for said in made.said.cones:
+        try:
+            cone = cone_cut(made.route, said.name, said.at, made.cuts.diameter_mm,
+                            amount_mm(said.diameter, results.sizes), amount_mm(said.wall, results.sizes),
+                            said.length_mm, said.lap_mm, most)
+        except ValueError as refused:
+            found.append(Finding(f"exhaust.{made.route}.cone.{said.at}", Verdict.DOES_NOT_FIT, str(refused),
+                                 "mend it under cones", where=said.where))
+            continue
+        found.append(cone_finding(made.route, cone, most, said.where))
+        cones.append(cone)
+    return replace(made, cones=tuple(cones))

@@ -94,7 +94,8 @@ def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = 
     if not gaps:
         return answer
     made = makings(answer, domain_of(moved), full=making, progress=progress)
-    return replace(answer, makings=made, findings=(*answer.findings, *(f for m in made for f in m.findings)))
+    return replace(answer, makings=made, wraps=(*papers, *(w for m in made for w in m.papers)),
+                   findings=(*answer.findings, *(f for m in made for f in m.findings)))
 
 
 def _travel(build: Build, points: Mapping[str, Floats], sizes: Mapping[str, tuple[float, float]],

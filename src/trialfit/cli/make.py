@@ -94,6 +94,8 @@ def plain(made: Making) -> dict[str, Any]:
             "at_mm": sensor.best_mm, "clock_deg": _deg(sensor.best_clock_rad)},
         "branches": [{"name": b.branch.name, "saddle_mm": b.depth_mm, "hole_mm": [b.hole_length_mm, b.hole_width_mm],
                       "weld_mm": b.weld_mm} for b in made.branches],
+        "cones": [{"name": c.name, "at": c.at, "pipe_mm": c.pipe_mm, "far_mm": c.far_mm, "length_mm": c.length_mm,
+                   "included_deg": _deg(c.angle_rad)} for c in made.cones],
         "findings": [answers.finding(f) for f in worst_first(made.findings)],
     }
 
@@ -141,7 +143,8 @@ def _shown(results: Results, made: Making) -> None:
     cautions = [text for wanted, text in (
         (made.fit_up is not None and made.plan.making is not None, made.fit_up.practice.caution if made.fit_up else ""),
         (made.hangers is not None, HANGER_CAUTION), (bool(made.removals), REMOVAL_CAUTION),
-        (made.sensor is not None, SENSOR_CAUTION), (bool(made.branches), BRANCH_CAUTION)) if wanted and text]
+        (made.sensor is not None, SENSOR_CAUTION),
+        (any(b.brings == 0.0 for b in made.said.branches), BRANCH_CAUTION)) if wanted and text]
     for text in cautions:
         console.print(f"caution: {text[:1].upper()}{text[1:]}", markup=False, style="dim")
     console.print()

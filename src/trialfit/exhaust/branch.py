@@ -341,7 +341,7 @@ def branch_cut(chain: Chain, branch: Branch, paper_mm: float = 0.0) -> BranchCut
     fit = bore if branch.set_on else None
     shape = (run.outside_mm, branch.diameter_mm, branch.angle_rad, branch.offset_mm)
     met = branch.diameter_mm if fit is None else fit
-    papers = saddle_wrap(*shape, branch.length_mm, branch.name, fit, paper_mm)
+    papers = saddle_wrap(*shape, branch.length_mm, f"{chain.route} {branch.name}", fit, paper_mm)
     hole = (run.outside_mm, met, branch.angle_rad, branch.offset_mm)
     return BranchCut(branch, papers, saddle_depth(*hole), branch_hole_length(*hole),
                      branch_hole_width(run.outside_mm, met, branch.offset_mm), branch_weld_length(*shape),
@@ -387,8 +387,8 @@ def branch_findings(chain: Chain, branch: Branch, room: Room | None = None) -> t
             f"{base}.room", Verdict.FITS if left > 0.0 else Verdict.DOES_NOT_FIT,
             f"{branch.name} is {left:.0f} mm clear" if left > 0.0 else
             f"{branch.name} meets something by {-left:.0f} mm",
-            "" if left > 0.0 else "turn it round the pipe, or make it shorter", left, None, "mm", CAUTION, GEOMETRY,
-            where))
+            "" if left > 0.0 else "turn it round the pipe, or make it shorter", left, None, "mm",
+            "clear of everything", GEOMETRY, where, caution=CAUTION))
     return tuple(found)
 
 

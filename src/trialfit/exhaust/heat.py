@@ -17,7 +17,14 @@ from trialfit.exhaust.gas import (
     heat_capacity_j_kg_k,
     sound_speed,
 )
-from trialfit.exhaust.pressure import OUTSIDE_MPA, bend_loss, friction_factor, viscosity_pa_s
+from trialfit.exhaust.pressure import (
+    OUTSIDE_MPA,
+    bend_loss,
+    cone_pressure_loss,
+    friction_factor,
+    merge_pressure_loss,
+    viscosity_pa_s,
+)
 from trialfit.standards import refuse_outside, table
 from trialfit.structure.tube import tube_bore_mm
 from trialfit.sums import Ask, a_sum
@@ -33,6 +40,8 @@ FASTEST_MACH = 0.7
 AIR_PRANDTL, AIR_CP = 0.70, 1007.0
 """Prandtl number [-] and specific heat [J/(kg*K)] of air, 250 to 600 K; from memory."""
 OUTER_LAYERS = table("surfaces_hot")
+PART_LOSSES = table("part_losses")
+OUTLET, TAIL = "outlet", "tail"
 _SPEED = (5e3, 40e3)
 """Air along the pipe under a moving vehicle: least and most that is reckoned with when nobody says [mm/s]."""
 
@@ -47,9 +56,32 @@ class Cover:
 
 
 @dataclass(frozen=True, slots=True)
+class Merge:
+    """Another pipe that comes in: where along the centre line, its bore [mm], its share of the gas behind it [-], and
+    the angle between its gas and the flow [rad]. Its gas is taken to be as hot as the run's."""
+
+    name: str
+    at_mm: float
+    bore_mm: float
+    share: float
+    angle_rad: float
+
+
+@dataclass(frozen=True, slots=True)
+class EndCone:
+    """A cone ahead of the outlet or behind the tail (``at``): bore of its far end, and its length [mm]."""
+
+    name: str
+    at: str
+    bore_mm: float
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Flow:
-    """The gas at the outlet and the air outside: mass flow [kg/s], gas temperature [K] with its give or take at 95 %,
-    air temperature [K], speed of the air along the pipe [mm/s], and the covers (bare steel elsewhere)."""
+    """The gas and the air outside: mass flow at the tail [kg/s], gas temperature at the outlet [K] with its give or
+    take at 95 %, air temperature [K], speed of the air along the pipe [mm/s], the covers (bare steel elsewhere), and
+    what joins the pipe on its way and at its ends."""
 
     gas_kg_s: float
     gas_k: float
@@ -58,6 +90,12 @@ class Flow:
     air_mm_s: tuple[float, float] = _SPEED
     covers: tuple[Cover, ...] = ()
     bare: str = "bare steel"
+    merges: tuple[Merge, ...] = ()
+    cones: tuple[EndCone, ...] = ()
+
+    def carried_kg_s(self, at_mm: float) -> float:
+        """Gas that the pipe carries at a place [kg/s]: all of it less what comes in farther on."""
+        return self.gas_kg_s * math.prod(1.0 - m.share for m in self.merges if m.at_mm > at_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +114,8 @@ class Station:
 
 @dataclass(frozen=True, slots=True)
 class Loss:
-    """What one element takes of the pressure [MPa], in the hotter run."""
+    """What one element takes of the pressure [MPa], in the hotter run; for a merge and a cone by how much the static
+    pressure falls over it, below 0 where the gas slows down more than it loses."""
 
     name: str
     kind: str
@@ -111,11 +150,6 @@ class HotRun:
                 total[k] += 0.5 * (a.skin_k[k] + b.skin_k[k]) * (b.at_mm - a.at_mm)
         length = self.stations[-1].at_mm - self.stations[0].at_mm
         return total[0] / length, total[1] / length
-
-
-USUAL_LOSS = {"muffler": (1.0, 6.0), "catalyst": (3.0, 8.0), "resonator": (0.3, 2.0), "bellows": (0.2, 0.6),
-              "joint": (0.0, 0.2)}
-"""Loss of a part in velocity heads when nobody gave its own, least and most; common practice, no source."""
 
 
 def inner_film_w_m2_k(flow: float, temperature: float, bore: float) -> float:
@@ -205,20 +239,22 @@ def run_hot(chain: Chain, flow: Flow) -> HotRun:
     refuse_outside("air temperature", flow.air_k, 230.0, 330.0, "K")
     for cover in flow.covers:
         OUTER_LAYERS.row(cover.kind)
+    for merge in flow.merges:
+        refuse_outside(f"place of {merge.name}", merge.at_mm, 0.0, chain.length_mm, "mm")
     hot = _temperatures(chain, flow, flow.gas_k + flow.gas_give_k, _Wall(PULSES[1], "low", flow.air_mm_s[0]),
                         _Wall(PULSES[0], "low", flow.air_mm_s[0]))
     cool = _temperatures(chain, flow, flow.gas_k - flow.gas_give_k, _Wall(PULSES[0], "high", flow.air_mm_s[1]),
                          _Wall(PULSES[1], "high", flow.air_mm_s[1]))
     assumed = tuple(e.name for e in chain.elements if e.is_part and e.loss is None)
-    high, losses = _pressures(chain, flow.gas_kg_s, hot, 1)
-    low, _ = _pressures(chain, flow.gas_kg_s, cool, 0)
+    high, losses, back_high = _pressures(chain, flow, hot, 1)
+    _low, _, back_low = _pressures(chain, flow, cool, 0)
     stations = []
     for a, b, p in zip(cool, hot, high, strict=True):
-        speed = _speed(flow.gas_kg_s, b.gas, p, _bore(b.element))
+        speed = _speed(flow.carried_kg_s(b.at), b.gas, p, _bore(b.element))
         mach = speed / sound_speed(b.gas)
         stations.append(Station(b.at, b.element.name, (a.gas, b.gas), (min(a.skin, b.skin), max(a.skin, b.skin)), p,
                                 speed, mach))
-    return HotRun(tuple(stations), losses, (low[0] - OUTSIDE_MPA, high[0] - OUTSIDE_MPA), assumed)
+    return HotRun(tuple(stations), losses, (back_low, back_high), assumed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,27 +279,27 @@ def _temperatures(chain: Chain, flow: Flow, gas_k: float, skin: _Wall, along: _W
         step = element.length_mm / steps
         for k in range(steps + (element is chain.elements[-1])):
             at = element.from_mm + k * step
-            kind = _cover(flow, at)
-            spots.append(_Spot(at, element, gas, _skin(element, flow, kind, gas, skin)[0]))
+            spots.append(_Spot(at, element, gas, _skin(element, flow, at, gas, skin)[0]))
             if k < steps:
-                heat = _skin(element, flow, kind, gas, along)[1]
+                heat = _skin(element, flow, at, gas, along)[1]
                 out = math.pi * _bore(element) * 1e-3 * step * 1e-3
-                lost = heat * out / (flow.gas_kg_s * heat_capacity_j_kg_k(gas))
+                lost = heat * out / (flow.carried_kg_s(at) * heat_capacity_j_kg_k(gas))
                 gas = max(gas - lost, flow.air_k)
     return spots
 
 
-def _cover(flow: Flow, at_mm: float) -> str:
+def cover_at(flow: Flow, at_mm: float) -> str:
+    """What is round the pipe at a place: a row of the table of hot surfaces."""
     return next((c.kind for c in flow.covers if c.from_mm <= at_mm <= c.to_mm), flow.bare)
 
 
-def _skin(element: Element, flow: Flow, kind: str, gas_k: float, wall: _Wall) -> tuple[float, float]:
+def _skin(element: Element, flow: Flow, at_mm: float, gas_k: float, wall: _Wall) -> tuple[float, float]:
     """Temperature of the outer skin [K] and the heat that passes, per square metre of bore [W/m2]."""
     from scipy.optimize import brentq  # late: it takes longer to load than a sum to work
 
     bore = _bore(element)
-    film = wall.pulses * inner_film_w_m2_k(flow.gas_kg_s, gas_k, bore)
-    row = OUTER_LAYERS.row(kind)
+    film = wall.pulses * inner_film_w_m2_k(flow.carried_kg_s(at_mm), gas_k, bore)
+    row = OUTER_LAYERS.row(cover_at(flow, at_mm))
     layer, conducts = float(row["thickness_mm"]), float(row["conductivity_w_mk"])
     outside = element.outside_mm + 2.0 * layer
     emissive = float(row[f"emissivity_{wall.emissive}"])
@@ -293,43 +329,74 @@ def loss_of(element: Element, bore: float, end: int) -> float:
     """Loss of one element in velocity heads, friction along a pipe not counted; ``end`` 0 takes the lower usual figure
     of a part without its own, 1 the higher."""
     if element.is_part:
-        return element.loss if element.loss is not None else USUAL_LOSS.get(element.kind, (0.0, 0.0))[end]
+        return PART_LOSSES.number(element.kind, ("low", "high")[end]) if element.loss is None else element.loss
     if element.turn_rad > 0.0:
         return bend_loss(element.turn_rad, element.radius_mm, bore,
                          float(element.joints + 1) if element.kind == PIE_CUT else 0.0)
     return 0.0
 
 
-def _pressures(chain: Chain, flow: float, spots: Sequence[_Spot], end: int
-               ) -> tuple[list[float], tuple[Loss, ...]]:  # fmt: skip
-    """Absolute static pressure at every spot, worked from the tail back, and what each element takes."""
-    pressures = [OUTSIDE_MPA] * len(spots)
+def _pressures(chain: Chain, flow: Flow, spots: Sequence[_Spot], end: int
+               ) -> tuple[list[float], tuple[Loss, ...], float]:  # fmt: skip
+    """Absolute static pressure at every spot, worked from the tail back, what each element takes, and the pressure
+    ahead of it all over the air's."""
+    pressures = [OUTSIDE_MPA + _cones(flow, TAIL, spots[-1], OUTSIDE_MPA)] * len(spots)
     taken: dict[int, float] = {}
+    merged: dict[str, float] = {}
     for k in range(len(spots) - 2, -1, -1):
         here, after = spots[k], spots[k + 1]
         bore = _bore(here.element)
         gas = 0.5 * (here.gas + after.gas)
         p = pressures[k + 1]
-        speed = _speed(flow, gas, p, bore) * 1e-3
-        mach = 1000.0 * speed / sound_speed(gas)
-        if mach > FASTEST_MACH:
-            raise ValueError(f"the gas reaches {mach:.2f} of the speed of sound at {here.at:.0f} mm in a bore of "
-                             f"{bore:g} mm; up to {FASTEST_MACH:g} can be reckoned with: take a wider pipe")
-        head = 0.5 * density_kg_m3(gas, p) * speed**2 * 1e-6
+        rate = flow.carried_kg_s(here.at)
+        head = _head(rate, gas, p, bore, here.at)
         run = after.at - here.at
         heads = loss_of(here.element, bore, end) * run / here.element.length_mm
         if not here.element.is_part:
-            heads += friction_factor(flow, gas, bore) * run / bore
+            heads += friction_factor(rate, gas, bore) * run / bore
         lost = head * heads
         # what it takes to speed the gas up as it cools less than it thins: momentum over the step
         first, last = (density_kg_m3(s.gas, p) for s in (here, after))
-        flux = flow / (math.pi / 4.0 * (bore * 1e-3) ** 2)
+        flux = rate / (math.pi / 4.0 * (bore * 1e-3) ** 2)
         lost_all = lost + flux**2 * (1.0 / last - 1.0 / first) * 1e-6
+        for merge in (m for m in flow.merges if here.at < m.at_mm <= after.at):
+            loss = merge_pressure_loss(bore, merge.bore_mm, merge.share, merge.angle_rad)
+            behind, ahead_of = (_head(flow.carried_kg_s(at), gas, p, bore, merge.at_mm) for at in (after.at, here.at))
+            merged[merge.name] = (1.0 + loss) * behind - ahead_of
+            lost_all += merged[merge.name]
         pressures[k] = p + lost_all
         number = next(i for i, e in enumerate(chain.elements) if e is here.element)
         taken[number] = taken.get(number, 0.0) + lost
     losses = [Loss(e.name, e.kind, taken.get(i, 0.0)) for i, e in enumerate(chain.elements)]
-    return pressures, tuple(losses)
+    losses += [Loss(name, "merge", mpa) for name, mpa in reversed(merged.items())]
+    ahead = _cones(flow, OUTLET, spots[0], pressures[0])
+    losses = ([Loss(c.name, "cone", ahead) for c in flow.cones if c.at == OUTLET] + losses
+              + [Loss(c.name, "cone", pressures[-1] - OUTSIDE_MPA) for c in flow.cones if c.at == TAIL])
+    return pressures, tuple(losses), pressures[0] + ahead - OUTSIDE_MPA
+
+
+def _head(rate: float, gas_k: float, pressure: float, bore: float, at_mm: float) -> float:
+    """Velocity head [MPa]; refused where the gas is too fast for the sums."""
+    speed = _speed(rate, gas_k, pressure, bore) * 1e-3
+    mach = 1000.0 * speed / sound_speed(gas_k)
+    if mach > FASTEST_MACH:
+        raise ValueError(f"the gas reaches {mach:.2f} of the speed of sound at {at_mm:.0f} mm in a bore of "
+                         f"{bore:g} mm; up to {FASTEST_MACH:g} can be reckoned with: take a wider pipe")
+    return 0.5 * density_kg_m3(gas_k, pressure) * speed**2 * 1e-6
+
+
+def _cones(flow: Flow, at: str, spot: _Spot, pressure: float) -> float:
+    """By how much the static pressure falls over the cone at one end [MPa], below 0 where it rises; the gas there is at
+    ``pressure``."""
+    bore = _bore(spot.element)
+    fall = 0.0
+    for cone in (c for c in flow.cones if c.at == at):
+        first, last = (cone.bore_mm, bore) if at == OUTLET else (bore, cone.bore_mm)
+        into, out_of = (_head(flow.carried_kg_s(spot.at), spot.gas, pressure, b, spot.at) for b in (first, last))
+        loss = cone_pressure_loss(min(first, last), max(first, last), cone.length_mm, float(last > first))
+        # what is lost, and what becomes speed or comes back of it
+        fall += loss * max(into, out_of) + out_of - into
+    return fall
 
 
 @a_sum(

@@ -194,6 +194,111 @@ def bend_loss_line(radius: float, bore: float) -> tuple[float, float]:
 
 
 @a_sum(
+    "cone-pressure-loss",
+    title="Pressure loss of a cone between two pipes, in velocity heads of the smaller",
+    asks=(
+        Ask("narrow", "length", "bore of the smaller pipe"),
+        Ask("wide", "length", "bore of the larger pipe"),
+        Ask("length", "length", "length of the cone"),
+        Ask("widens", "number", "1 where the gas goes from small to large, 0 the other way", 1.0),
+    ),
+    gives="loss coefficient on the smaller pipe",
+    dimension="number",
+    unit="",
+    words="2.6 * sin(angle/2) * (1 - (narrow/wide)^2)^2 widening, 0.8 * sin(angle/2) * (1 - (narrow/wide)^2) "
+          "narrowing; above 45 deg the step without a cone",
+    source="Crane Technical Paper 410, resistance of gradual enlargements and contractions, by the library fluids",
+)
+def cone_pressure_loss(narrow: float, wide: float, length: float, widens: float = 1.0) -> float:
+    """Loss coefficient [-] of a cone, counted on the speed in the smaller pipe.
+
+    Parameters
+    ----------
+    narrow, wide, length : float
+        bores of the two pipes, and length of the cone [mm]
+    widens : float
+        1 for small to large, 0 for large to small [-]
+
+    Raises
+    ------
+    ValueError
+        for an amount out of range, or a narrow end wider than the other
+
+    Source: Crane Technical Paper 410, gradual enlargement and contraction, by the library fluids.
+
+    >>> round(cone_pressure_loss(50.0, 63.5, 0.0), 3)
+    0.144
+    """
+    refuse_not_positive(narrow=(narrow, "mm"))
+    refuse_outside("wide", wide, narrow, math.inf, "mm")
+    refuse_outside("length", length, 0.0, 1e4, "mm")
+    from fluids.fittings import contraction_conical, diffuser_conical  # late: the library is wanted here alone
+
+    if narrow == wide:
+        return 0.0
+    # the two diameters enter by their ratio alone, so their unit does not matter
+    angle = math.degrees(2.0 * math.atan2(0.5 * (wide - narrow), length))
+    if widens:
+        return float(diffuser_conical(narrow, wide, angle=angle, method="Crane"))
+    return float(contraction_conical(wide, narrow, angle=angle, method="Crane"))
+
+
+@a_sum(
+    "merge-pressure-loss",
+    title="Pressure loss where two pipes become one, in velocity heads behind it",
+    asks=(
+        Ask("run", "length", "bore of the pipe that goes straight on"),
+        Ask("branch", "length", "bore of the pipe that comes in"),
+        Ask("share", "ratio", "share of the gas behind the merge that comes in by the branch"),
+        Ask("angle", "angle", "angle at which the branch comes in; 0 would be alongside"),
+        Ask("of", "number", "1 for the gas of the branch, 0 for the gas that goes straight on", 0.0),
+    ),
+    gives="loss coefficient on the speed behind the merge; below 0 where the other pipe draws it along",
+    dimension="number",
+    unit="",
+    words="C * (1 + D * (share/ratio of areas)^2 - E * (1 - share)^2 - F * share^2 / ratio of areas), C, D, E, F by "
+          "the handbook's tables",
+    source="Crane Technical Paper 410, converging tees and wyes, by the library fluids",
+)
+def merge_pressure_loss(run: float, branch: float, share: float, angle: float, of: float = 0.0) -> float:
+    """Loss coefficient [-] of a merge, counted on the speed of all the gas in the run behind it.
+
+    The handbook's figures are for 30 to 90 deg; below 30 those of 30 are taken, which say a little too much. What the
+    beat of the cylinders does there, which is why merges are made as they are, is left out.
+
+    Parameters
+    ----------
+    run, branch : float
+        bores [mm]
+    share : float
+        of the gas behind it that comes by the branch, 0.02 to 0.98 [-]
+    angle : float
+        at which the branch comes in, 15 to 90 deg [rad]
+    of : float
+        1 for the branch's gas, 0 for the run's [-]
+
+    Raises
+    ------
+    ValueError
+        for an amount out of range, or a branch wider than the run
+
+    Source: Crane Technical Paper 410, converging tees and wyes, by the library fluids.
+
+    >>> round(merge_pressure_loss(60.5, 60.5, 0.5, math.radians(30.0)), 3)
+    0.315
+    """
+    from fluids.fittings import K_branch_converging_Crane, K_run_converging_Crane  # late: wanted here alone
+
+    refuse_not_positive(run=(run, "mm"))
+    refuse_outside("bore of the branch", branch, 0.1 * run, run, "mm")
+    refuse_outside("share", share, 0.02, 0.98, "")
+    refuse_outside("angle", angle, math.radians(15.0), math.radians(90.0), "deg")
+    loss = K_branch_converging_Crane if of else K_run_converging_Crane
+    # diameters and flows enter by their ratios alone
+    return float(loss(run, branch, 1.0 - share, share, max(math.degrees(angle), 30.0)))
+
+
+@a_sum(
     "exhaust-back-pressure",
     title="Back pressure of a run of pipe",
     asks=(

@@ -5,11 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from trialfit.exhaust.chain import Chain
-from trialfit.exhaust.heat import Flow, HotRun, run_hot
-from trialfit.exhaust.pressure import velocity_head
-from trialfit.standards import refuse_not_positive, refuse_outside
+from trialfit.exhaust.heat import OUTLET, Flow, HotRun, run_hot
+from trialfit.exhaust.pressure import cone_pressure_loss, velocity_head
 from trialfit.structure.tube import tube_bore_mm
-from trialfit.sums import Ask, a_sum
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,56 +35,6 @@ class SizeRow:
     refused: str = ""
 
 
-@a_sum(
-    "cone-pressure-loss",
-    title="Pressure loss of a cone between two pipes, in velocity heads of the smaller",
-    asks=(
-        Ask("narrow", "length", "bore of the smaller pipe"),
-        Ask("wide", "length", "bore of the larger pipe"),
-        Ask("length", "length", "length of the cone"),
-        Ask("widens", "number", "1 where the gas goes from small to large, 0 the other way", 1.0),
-    ),
-    gives="loss coefficient on the smaller pipe",
-    dimension="number",
-    unit="",
-    words="2.6 * sin(angle/2) * (1 - (narrow/wide)^2)^2 widening, 0.8 * sin(angle/2) * (1 - (narrow/wide)^2) "
-          "narrowing; above 45 deg the step without a cone",
-    source="Crane Technical Paper 410, resistance of gradual enlargements and contractions, by the library fluids",
-)
-def cone_pressure_loss(narrow: float, wide: float, length: float, widens: float = 1.0) -> float:
-    """Loss coefficient [-] of a cone, counted on the speed in the smaller pipe.
-
-    Parameters
-    ----------
-    narrow, wide, length : float
-        bores of the two pipes, and length of the cone [mm]
-    widens : float
-        1 for small to large, 0 for large to small [-]
-
-    Raises
-    ------
-    ValueError
-        for an amount out of range, or a narrow end wider than the other
-
-    Source: Crane Technical Paper 410, gradual enlargement and contraction, by the library fluids.
-
-    >>> round(cone_pressure_loss(50.0, 63.5, 0.0), 3)
-    0.144
-    """
-    refuse_not_positive(narrow=(narrow, "mm"))
-    refuse_outside("wide", wide, narrow, math.inf, "mm")
-    refuse_outside("length", length, 0.0, 1e4, "mm")
-    from fluids.fittings import contraction_conical, diffuser_conical  # late: the library is wanted here alone
-
-    if narrow == wide:
-        return 0.0
-    # the two diameters enter by their ratio alone, so their unit does not matter
-    angle = math.degrees(2.0 * math.atan2(0.5 * (wide - narrow), length))
-    if widens:
-        return float(diffuser_conical(narrow, wide, angle=angle, method="Crane"))
-    return float(contraction_conical(wide, narrow, angle=angle, method="Crane"))
-
-
 CONE_LENGTHS = 2.5
 """Length of a transition in differences of diameter: an angle of about 23 deg; common practice, no source."""
 
@@ -106,8 +54,9 @@ def with_pipe(chain: Chain, choice: PipeChoice) -> Chain:
 def by_diameter(chain: Chain, flow: Flow, choices: Sequence[PipeChoice]) -> tuple[SizeRow, ...]:
     """One row for every tube, narrow to wide.
 
-    A pipe of another size than the outlet's gets a cone there. Bends keep their radii, which flatters a wide pipe
-    where its bends would be tighter for their size.
+    A pipe of another size than the outlet's gets a cone there; the outlet has the bore of the flow's own cone, else
+    that of the laid pipe. Bends keep their radii, which flatters a wide pipe where its bends would be tighter for their
+    size.
 
     Raises
     ------
@@ -117,6 +66,8 @@ def by_diameter(chain: Chain, flow: Flow, choices: Sequence[PipeChoice]) -> tupl
     if not choices:
         raise ValueError("name at least one tube to compare, e.g. 63.5 x 1.5 mm")
     own = chain.elements[0]
+    outlet = next((c.bore_mm for c in flow.cones if c.at == OUTLET), tube_bore_mm(own.outside_mm, own.wall_mm))
+    flow = replace(flow, cones=tuple(c for c in flow.cones if c.at != OUTLET))
     rows = []
     for choice in sorted(choices, key=lambda c: c.outside_mm):
         bore = tube_bore_mm(choice.outside_mm, choice.wall_mm)
@@ -135,7 +86,7 @@ def by_diameter(chain: Chain, flow: Flow, choices: Sequence[PipeChoice]) -> tupl
         except ValueError as error:
             rows.append(SizeRow(choice, None, 0.0, 0.0, lost, money, mass, str(error)))
             continue
-        extra = _cone(flow, tube_bore_mm(own.outside_mm, own.wall_mm), bore)
+        extra = _cone(flow, outlet, bore)
         rows.append(SizeRow(choice, (run.back_mpa[0] + extra, run.back_mpa[1] + extra), run.fastest.speed_mm_s,
                             run.fastest.mach, lost, money, mass))
     return tuple(rows)
@@ -146,7 +97,7 @@ def _cone(flow: Flow, own: float, bore: float) -> float:
         return 0.0
     narrow, wide = min(own, bore), max(own, bore)
     loss = cone_pressure_loss(narrow, wide, CONE_LENGTHS * (wide - narrow), 1.0 if bore > own else 0.0)
-    return loss * velocity_head(flow.gas_kg_s, flow.gas_k, narrow)
+    return loss * velocity_head(flow.carried_kg_s(0.0), flow.gas_k, narrow)
 
 
 def noted(run: HotRun) -> tuple[str, ...]:

@@ -333,7 +333,8 @@ def _losses(flow: Flow, run: HotRun) -> None:
         bar = (rectangle(0.0, 0.0, max(0.3, 0.45 * share), 2.6, None, Fill.BLACK),)
         rows.append((Run(str(number), FIGURE),
                      (Run(f"{loss.name}{kind}"), *([Run(note.strip(), SMALL)] if note else [])),
-                     Run(f"{minus(loss.pressure_mpa * _KPA, 2)} kPa", FIGURE), Run(f"{share:.0f} %", FIGURE), "", bar))
+                     Run(f"{minus(loss.pressure_mpa * _KPA, 2)} kPa", FIGURE),
+                     Run(f"{minus(share, 0)} %", FIGURE), "", bar))
     rows.append(("", Run("All, in the hotter run", TEXT_BOLD), Run(f"{minus(total * _KPA, 2)} kPa", FIGURE_BOLD),
                  Run("100 %", FIGURE), "", ""))
     flow.table((Column("No.", 0.4), Column("Element, outlet to tail", 2.4), Column("Takes", 1.1, "right"),

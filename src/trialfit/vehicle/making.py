@@ -201,6 +201,22 @@ class BranchSaid:
     wall: Amount
     length_mm: float
     offset_mm: float = 0.0
+    brings: float = 0.0
+    """share of the gas behind it that comes in here; 0 for a pipe that lets gas out"""
+    where: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class ConeSaid:
+    """A cone ahead of the ``outlet`` or behind the ``tail`` (``at``): outside diameter of its far end, its wall, its
+    length along the axis (None: by the rule for its angle), and the lap for its seam [mm]."""
+
+    name: str
+    at: str
+    diameter: Amount
+    wall: Amount
+    length_mm: float | None = None
+    lap_mm: float = 0.0
     where: Place | None = field(default=None, compare=False)
 
 
@@ -222,4 +238,5 @@ class MakingSaid:
     stands: StandsSaid | None = None
     sensor: SensorSaid | None = None
     branches: tuple[BranchSaid, ...] = ()
+    cones: tuple[ConeSaid, ...] = ()
     where: Place | None = field(default=None, compare=False)
