@@ -55,4 +55,70 @@ FLATBED_MAKING = """\
         outlet: 60 lbf*ft
       joints: {band: clamp}
       stands: {lifted: 12 in, clear: 1/8 in}
+      cones:
+        tip: {at: tail, diameter: 3 1/2 in, wall: 0.065 in, length: 4 1/2 in, lap: 3/8 in}
+"""
+
+ESTATE_EXHAUST_ORDERS = """\
+exhaust shop order:             # not finished: the tail and the zinc have not been looked at
+  contact: A. Builder (invented), 000 000
+  power: 120 kW
+  cylinders: 4
+  charging: none
+  fuel: petrol
+  material: aluminised steel
+  sensors: yes
+"""
+
+FLATBED_PARTS_LAID = """\
+    parts:              # where they lie on the pipe
+      - flex: {kind: bellows, leg: 1, from: 5 in, length: 6 in, diameter: 4 in}
+      - muffler: {kind: muffler, leg: 2, from: 24 in, length: 20 in, diameter: 7 in}
+      - band: {kind: joint, leg: 4, from: 9 in, length: 2 1/2 in, diameter: 4 in}
+"""
+
+FLATBED_EXHAUST_ORDERS = """\
+exhaust shop order:             # should a shop make it instead
+  contact: A. Builder (invented), 000 000
+  job number: none yet
+  wanted by: any day
+  displacement: 5.2 l
+  power: 180 hp
+  cylinders: 6
+  charging: turbocharger
+  fuel: diesel
+  noise limit: local rule for light lorries, not looked up yet
+  material: stainless 409
+  zinc: no
+  outlet flange: three bolts on 4 1/8 in, bore 3 in
+  outlet gasket: flat, steel
+  joint clocking: nuts to the right, reached from beside
+  sensors: no
+  part ends: muffler in the middle at both ends, arrow rearward
+  hanger rubber: solid blocks, shore 50
+  beyond cabin: yes
+  finish: bare
+  removal: the tail, for the axle
+  purge: shop's own way
+  fixed points: see the points and the smallest gaps
+
+coating order:
+  contact: A. Builder (invented), 000 000
+  job number: none yet
+  wanted by: after fit-up
+  process: ceramic exhaust coating
+  colour: dark grey, thickness as the maker says
+  coating limit: 1300 degF
+  cure temperature: 480 degF
+  part: exhaust from outlet to tail
+  material: stainless 409, bent tube and welds
+  old finish: none, new tube
+  blast: yes, with masks
+  masks: faces of the outlet flange, band and its ends, the bellows
+  remove before: rubbers, band, gaskets
+  closed tubes: none
+  signed off: no
+  hardened: no
+  brake parts: no
+  wheels: no
 """

@@ -11,7 +11,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from example_driveline import ESTATE, ESTATE_POINTS, FLATBED, FLATBED_POINTS, VAN, VAN_POINTS
-from example_making import ESTATE_MAKING, FLATBED_MAKING
+from example_making import (
+    ESTATE_EXHAUST_ORDERS,
+    ESTATE_MAKING,
+    FLATBED_EXHAUST_ORDERS,
+    FLATBED_MAKING,
+    FLATBED_PARTS_LAID,
+)
 from example_parts import ESTATE_PARTS, ESTATE_SIZES, FLATBED_PARTS, FLATBED_SIZES, VAN_PARTS
 from trialfit.vehicle import DEFAULT_INSTRUMENTS
 
@@ -191,6 +197,7 @@ suspension:
 stops: {{bump: 75 mm, droop: 85 mm, apart: 800 mm, roll: 4 deg}}
 engine mounts: {{axis: mount.F mount.R, right up: 2 deg, right down: 3 deg}}
 {ESTATE}
+{ESTATE_EXHAUST_ORDERS}
 shapes:
   axle tube:     {{tube: tube.L tube.R, diameter: axle tube, kind: axle, body: axle}}
   differential:  {{drum: diff, diameter: 232 mm, width: 190 mm, kind: axle, body: axle}}
@@ -369,6 +376,7 @@ suspension:
 stops: {{bump: 3 in, droop: 3 1/2 in, apart: 37 in, roll: 4 deg}}
 engine mounts: {{axis: mount.F mount.R, right up: 1.5 deg, right down: 3 deg}}
 {FLATBED}
+{FLATBED_EXHAUST_ORDERS}
 shapes:
   axle tube:     {{tube: tube.L tube.R, diameter: axle tube, kind: axle, body: axle}}
   differential:  {{drum: diff, diameter: 13 in, width: 9 in, kind: axle, body: axle}}
@@ -401,7 +409,7 @@ exhaust:
       - {{at: [147 in, 10 1/2 in right, 19 in], radius: 1.5 D, pie cut: 4 pieces, kerf: 1/16 in}}
     end: [176 in, 11 in right, 18 1/2 in]
     least straight: 3/4 in
-    stock:
+{FLATBED_PARTS_LAID}    stock:
       - {{name: U-bend, radius: 4 1/2 in, angle: 180 deg, legs: 4 in, diameter: 3 in, price: 26}}
 {FLATBED_MAKING}    find:               # out behind the right wheel, half outward; prices are invented
       exit: {{between: [[158 in, 20 in right, 16 in], [172 in, 27 in right, 20 in]], towards: 45 deg right of rear, within: 15 deg}}

@@ -193,6 +193,7 @@ def test_sheets_are_written_whole(ask, tmp_path):
     assert set(files) == {
         "summary.pdf", "summary.svg", "survey.pdf", "findings.pdf", "cut-list-main.pdf", "wrap-main.pdf", "shaft.pdf",
         "pieces-main.pdf", "fit-up-main.pdf", "bend-table-main.pdf", "size-heat-main.pdf", "hangers-main.pdf",
+        "order-exhaust-shop-main.pdf", "order-exhaust-shop-main.txt", "order-coater-main.pdf", "order-coater-main.txt",
         "gearing.pdf", "order-driveshaft.pdf", "order-driveshaft.txt", "order-differential.pdf",
         "order-differential.txt", "mates.pdf", "order-machine-shop.pdf", "hole-templates.pdf", "fittings-bag.pdf",
         "torque.pdf", "plate-1-spring-plate-four-slots.dxf", "plate-2-damper-ear-hole-for-1-2-13.dxf",

@@ -111,7 +111,10 @@ def test_the_plan_has_every_section_and_its_mass(made):
     assert math.fsum(s.mass_kg for s in plan.sections) == pytest.approx(chain.mass_kg)
     # by hand: ring of the tube's section times its length and the density of steel
     d, t = cuts.diameter_mm, cuts.wall_mm
-    assert plan.sections[0].mass_kg == pytest.approx(math.pi * (d - t) * t * chain.length_mm * 7.85e-6)
+    for part, own in zip(plan.sections, sections(chain), strict=True):
+        tube = math.fsum(e.length_mm for e in own if not e.is_part)
+        parts = math.fsum(e.mass_kg for e in own if e.is_part)
+        assert part.mass_kg == pytest.approx(math.pi * (d - t) * t * tube * 7.85e-6 + parts)
     assert [s.letter for s in plan.slips] == [p.start for p in cuts.pieces]
     count = sum(w.count for w in plan.welds)
     assert plan.shrink_all_mm == pytest.approx(tuple(count * v for v in plan.shrink_mm))

@@ -45,11 +45,12 @@ from trialfit.checks.placing import (
     span_ends,
 )
 from trialfit.checks.results import GapAnswer, MeshFit, Results
-from trialfit.checks.run import domain_of, run
+from trialfit.checks.run import domain_of, run, with_making
 
 __all__ = [
     "DrivelineAnswers", "GROUND", "GapAnswer", "GearSetAnswers", "GearingAnswers", "MeshFit", "ON_AXLE", "Pair",
     "Placed", "PlacingError", "Points", "Results", "ShaftAnswers", "Share", "Sizes", "Thing", "axis_of",
     "centre_line_of", "domain_of", "joint_centre", "left_out", "not_kept_clear", "pairs", "place", "plan_of",
     "problem_of", "route_name", "run", "slug", "span_ends", "thing_sizes", "things",
+    "with_making",
 ]

@@ -26,6 +26,7 @@ from trialfit.driveline.order_fields import (
 )
 from trialfit.exhaust.bend_table import BenderTable
 from trialfit.exhaust.chain import Chain, Element, sections
+from trialfit.exhaust.hanging import point_on
 from trialfit.exhaust.heat import HotRun
 from trialfit.findings import Finding, Verdict
 from trialfit.standards import refuse_outside
@@ -239,9 +240,15 @@ def _coater_worked_out(known: ExhaustForOrder) -> dict[str, Given]:
     found: dict[str, Given] = {}
     if chain.mass_kg is not None:
         found["mass"] = Given(chain.mass_kg, None, "tube by its section, parts as weighed")
-    ends = np.array([p for e in chain.elements for p in (e.start, e.end)])
-    half = np.max([[max(e.outside_mm, e.width_mm, e.height_mm) / 2.0] * 3 for e in chain.elements], axis=0)
-    box = np.sort(ends.max(axis=0) - ends.min(axis=0) + 2.0 * half)[::-1]
+    lows, highs = [], []
+    for e in chain.elements:
+        # bends bulge past their ends; a slanted box may reach a little less far than is counted, never farther
+        line = np.array([point_on(chain, s)[0] for s in np.linspace(e.from_mm, e.to_mm, 9)])
+        across = e.width_mm if e.width_mm == e.height_mm else math.hypot(e.width_mm, e.height_mm)
+        half = 0.5 * max(e.outside_mm, across if e.is_part else 0.0)
+        lows.append(line.min(axis=0) - half)
+        highs.append(line.max(axis=0) + half)
+    box = np.sort(np.max(highs, axis=0) - np.min(lows, axis=0))[::-1]
     words = " x ".join(f"{math.ceil(v / 10.0) * 10:.0f}" for v in box)
     found["envelope"] = Given(f"{words} mm; comes in {len(sections(chain))} {_many(len(sections(chain)))}", None, "")
     if known.run is not None:

@@ -217,12 +217,16 @@ def _neighbour(name: str, kind: str, limit_k: float, near: Sequence[tuple[float,
     verdict, remedy = Verdict.FITS, ""
     sheets = "one bright sheet" if shields == 1 else f"{shields} bright sheets"
     if high > limit_k:
-        if low <= limit_k:
-            verdict = Verdict.CANNOT_TELL
-            remedy = "a strip that shows its greatest temperature, stuck to it for one hard drive, settles it"
-            remedy += f"; {sheets} between the two make it sure" if shields else "; or lay the pipe farther off"
-        elif shields:
+        # whether it needs the work may be open, but with the work it fits
+        if shields:
             verdict, remedy = Verdict.FITS_AFTER_WORK, f"set {sheets} between it and the pipe: {SHIELD}"
+            if low <= limit_k:
+                remedy += "; or let a strip that shows its greatest temperature, stuck to it for one hard drive, tell "
+                remedy += "whether it needs them" if shields > 1 else "whether it needs it"
+        elif low <= limit_k:
+            verdict = Verdict.CANNOT_TELL
+            remedy = ("lay the pipe farther off, or let a strip that shows its greatest temperature, stuck to it for "
+                      "one hard drive, tell")
         else:
             verdict, remedy = Verdict.DOES_NOT_FIT, "lay the pipe farther off: shields alone do not do it"
     return HotNeighbour(name, kind, distance, (low, high), limit_k, verdict, remedy, at, shields)

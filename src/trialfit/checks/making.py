@@ -135,6 +135,8 @@ class Making:
     branches: tuple[BranchCut, ...] = ()
     cones: tuple[ConeCut, ...] = ()
     findings: tuple[Finding, ...] = ()
+    waiting: bool = False
+    """hangers or ways out are asked for and not worked out yet; see :func:`finished`"""
 
     @property
     def route(self) -> str:
@@ -177,14 +179,8 @@ def makings(results: Results, domain: Domain, *, full: bool = True,
     return tuple(made)
 
 
-def making_of(results: Results, laid: LaidRoute, cuts: CutList, domain: Domain, *, full: bool = True,
-              stop: Callable[[], bool] = lambda: False) -> Making:
+def making_of(results: Results, laid: LaidRoute, cuts: CutList, domain: Domain, *, full: bool = True) -> Making:
     """The making of one laid route; parameters as :func:`makings`. Nothing raises for what a builder may have written.
-
-    Parameters
-    ----------
-    stop : callable
-        asked now and then while ways out are looked for; True ends that search with "not found"
     """
     plan = laid.plan
     said = plan.making or MakingSaid()
@@ -209,22 +205,43 @@ def making_of(results: Results, laid: LaidRoute, cuts: CutList, domain: Domain, 
         made = _sensed(made, results, choices, found)
     if said.branches:
         made = _branched(made, results, domain, found)
-    if full and off:
-        if said.hangers is not None or said.stands is not None:
-            found.append(Finding(f"exhaust.{plan.name}.making", Verdict.CANNOT_TELL,
-                                 f"hangers and ways out of {plan.name} wait for its parts: "
-                                 f"{'; '.join(f.reason for f in off)}", "mend the parts first", where=said.where))
-    elif full:
-        if said.hangers is not None:
-            around = through_travel(results, plan, domain)
-            made = replace(made, hangers=hung(results, plan, said, chain, made.growth, around, choices, found))
-        if said.stands is not None:
-            made = _taken_out(made, results, choices, found, stop)
-    if made.growth is not None and (full or said.hangers is None):
-        found.append(growth_finding(plan.name, chain, made.growth, made.hangers is not None, plan))
     if not asked:
         found = []
-    return replace(made, findings=tuple(found))
+    made = replace(made, findings=tuple(found), waiting=said.hangers is not None or said.stands is not None)
+    if full and made.waiting:
+        return finished(results, made, domain)
+    if made.growth is not None and said.hangers is None and asked:
+        made = replace(made, findings=(*found, growth_finding(plan.name, chain, made.growth, False, plan)))
+    return made
+
+
+def finished(results: Results, made: Making, domain: Domain, stop: Callable[[], bool] = lambda: False) -> Making:
+    """The same with hangers and ways out, where they are asked for and were left out.
+
+    Parameters
+    ----------
+    stop : callable
+        asked now and then while ways out are looked for; True ends that search with "not found"
+    """
+    if not made.waiting:
+        return made
+    plan, said = made.plan, made.said
+    choices = {choice.rule: choice.version for choice in results.build.rules}
+    found = list(made.findings)
+    off = _not_on_the_pipe(made.laid, made.chain)
+    if off:
+        found.append(Finding(f"exhaust.{plan.name}.making", Verdict.CANNOT_TELL,
+                             f"hangers and ways out of {plan.name} wait for its parts: "
+                             f"{'; '.join(f.reason for f in off)}", "mend the parts first", where=said.where))
+    else:
+        if said.hangers is not None:
+            around = through_travel(results, plan, domain)
+            made = replace(made, hangers=hung(results, plan, said, made.chain, made.growth, around, choices, found))
+        if said.stands is not None:
+            made = _taken_out(made, results, choices, found, stop)
+    if made.growth is not None:
+        found.append(growth_finding(plan.name, made.chain, made.growth, made.hangers is not None, plan))
+    return replace(made, findings=tuple(found), waiting=False)
 
 
 def _weighed(chain: Chain, said: MakingSaid) -> Chain:

@@ -12,7 +12,7 @@ from trialfit.checks.driveline_answers import DrivelineAnswers
 from trialfit.checks.fastenings import fastenings
 from trialfit.checks.fittings import fitting_chains
 from trialfit.checks.ground import ground_path
-from trialfit.checks.making import makings
+from trialfit.checks.making import Making, finished, makings
 from trialfit.checks.pairs import GROUND, ON_AXLE, Pair, pairs, route_name, slug, things
 from trialfit.checks.placing import Placed, PlacingError, place
 from trialfit.checks.results import GapAnswer, MeshFit, Results
@@ -93,9 +93,44 @@ def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = 
                    tuple(found), driveline=turning, orders=orders, mates=mates, chains=chains, torques=torques)
     if not gaps:
         return answer
-    made = makings(answer, domain_of(moved), full=making, progress=progress)
-    return replace(answer, makings=made, wraps=(*papers, *(w for m in made for w in m.papers)),
-                   findings=(*answer.findings, *(f for m in made for f in m.findings)))
+    made = makings(answer, domain_of(moved), full=False, progress=progress)
+    answer = replace(answer, makings=made, wraps=(*papers, *(w for m in made for w in m.papers)),
+                     findings=(*answer.findings, *(f for m in made for f in m.findings)))
+    return with_making(answer, progress=progress) if making else answer
+
+
+def with_making(results: Results, *, progress: Progress = _silent) -> Results:
+    """The results with hangers and ways out, where they were left out.
+
+    Parameters
+    ----------
+    progress : callable
+        told (done, of, what); what it raises ends the work
+    """
+    made = []
+    for done, one in enumerate(results.makings):
+        ends: list[BaseException] = []
+        asked = 0
+
+        def stop(done: int = done, one: Making = one, ends: list[BaseException] = ends) -> bool:
+            # asked from inside the planner, through which nothing may be raised
+            nonlocal asked
+            asked += 1
+            if not ends and asked % 32 == 1:
+                try:
+                    progress(done, len(results.makings), f"hangers and ways out of {one.route}")
+                except Exception as end:
+                    ends.append(end)
+            return bool(ends)
+
+        stop()
+        if not ends:
+            made.append(finished(results, one, domain_of(results.travel), stop))
+        if ends:
+            raise ends[0]
+    before = {f.name for m in results.makings for f in m.findings}
+    kept = (f for f in results.findings if f.name not in before)
+    return replace(results, makings=tuple(made), findings=(*kept, *(f for m in made for f in m.findings)))
 
 
 def _travel(build: Build, points: Mapping[str, Floats], sizes: Mapping[str, tuple[float, float]],

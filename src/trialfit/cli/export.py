@@ -101,7 +101,7 @@ def _files(build: Build, path: Path, wanted: Formats, at: str, material: str) ->
     if wanted.of_routes and any(r.laid for r in build.routes):
         from trialfit.sheets import whole
 
-        results, _weighed, found = worked(build, path)
+        results, _weighed, found = worked(build, path, making=True)
 
         def stop_of(route: str) -> Stop:
             return whole.stop_of_route(f"exhaust.{route}", found, results)

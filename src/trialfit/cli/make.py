@@ -9,11 +9,10 @@ from rich.console import Console
 from rich.table import Table
 
 from trialfit import units
-from trialfit.buildfile import scans
-from trialfit.checks import Results, run
+from trialfit.checks import Results
 from trialfit.checks.making import Making
 from trialfit.cli import answers, show
-from trialfit.cli.work import only_answers_on_stdout, opened, refuse, watched
+from trialfit.cli.work import opened, refuse, worked
 from trialfit.exhaust.branch import CAUTION as BRANCH_CAUTION
 from trialfit.exhaust.hangers import CAUTION as HANGER_CAUTION
 from trialfit.exhaust.nesting import BendStock, Cut, Unit
@@ -32,10 +31,8 @@ def made(path: Path, name: str | None, as_json: bool) -> int:
     build = opened(path, as_json)
     if build is None:
         return 2
-    with watched() as progress:
-        with only_answers_on_stdout():
-            results = run(build, scans(build, path.parent), making=True, progress=progress)
-        told = results.makings
+    results, _weighed, _found = worked(build, path, making=True)
+    told = results.makings
     if name is not None:
         known = [m.route for m in told]
         told = tuple(m for m in told if m.route == name)

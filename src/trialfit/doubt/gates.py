@@ -80,9 +80,23 @@ def gates(results: Results, findings: Sequence[Finding], weighed: Iterable[Weigh
     return tuple(sorted(made, key=lambda g: (g.station_mm is None, g.station_mm or 0.0, g.name)))
 
 
+_WAITING = Finding("exhaust.waiting", Verdict.CANNOT_TELL, "hangers and ways out are not worked out yet",
+                   "wait until they are, or run trialfit make")
+_AFTER_THE_CUT = ("stock", "heat", "cone")
+"""Work of these is bought, set beside the pipe, or put at its end: the pieces stay as they are."""
+_IN_THE_PIPE = ("choice", "outlet", "weld", "sag")
+"""What of the hangers may want a bellows, or the pipe laid elsewhere; the rest is rubber, rods and brackets."""
+
+
 def touches_route(route: str, finding: Finding) -> bool:
-    """Whether a finding holds back the cut of an exhaust; ``route`` is its name among the things (``exhaust.main``)."""
+    """Whether a finding may hold back the cut of an exhaust, for its mend may change the pieces; ``route`` is its name
+    among the things (``exhaust.main``)."""
     name = finding.name
+    about, _, which = name.removeprefix(f"{route}.").partition(".") if name.startswith(f"{route}.") else ("", "", "")
+    if finding.verdict is Verdict.FITS_AFTER_WORK and about in _AFTER_THE_CUT:
+        return False
+    if about == "hanger" and which.partition(".")[0] not in _IN_THE_PIPE:
+        return False
     return name.startswith((f"{route}.", "travel.")) or slug(route) in name.split(".") or (
         name.startswith("survey.") and not name.startswith(("survey.unchecked", "survey.global")))  # fmt: skip
 
@@ -93,7 +107,8 @@ def _cuts(results: Results, findings: Sequence[Finding], known: dict[str, Weighe
         if route.centreline is None:
             continue
         name = route_name(route.plan)
-        leans = tuple(worst_first(f for f in findings if touches_route(name, f)))
+        waiting = [_WAITING for m in results.makings if m.route == route.plan.name and m.waiting]
+        leans = tuple(worst_first([*waiting, *(f for f in findings if touches_route(name, f))]))
         may = all(f.verdict is Verdict.FITS for f in leans)
         station = _station_of(leans, known)
         if station is None and len(route.points_mm):

@@ -221,7 +221,10 @@ def pressure_plot(found: SizeAndHeat, wide: float, high: float) -> list[Mark]:
         taken.append(name)
         marks.append(line((x, _LOW), (x, _LOW - 1.2)))
         if laid:
-            words.append(Words((x + 3.4, top + 1.0), "as laid", SMALL_BOLD, patch=True))
+            own_words = (Words((x + 3.4, y), "as laid", SMALL_BOLD, patch=True)
+                         for y in (top + 1.0, top - 4.0, low + 1.0))
+            words.append(next((w for w in own_words if all(overlap(w.box(0.4), t.box(0.4)) <= 0.0 for t in words)),
+                              Words((x + 3.4, up.at + 1.0), "as laid", SMALL_BOLD, patch=True)))
     marks.append(rectangle(across.at, up.at, across.to, up.to, LineKind.OUTLINE))
     marks += [*taken, *words,
               Words(((across.at + across.to) / 2.0, 0.6), "outside diameter, mm", SMALL_BOLD, "centre"),

@@ -1,13 +1,15 @@
 """What is printed for making one exhaust: pieces, fit-up, bender's table, size and heat, hangers, orders."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from trialfit.checks import Results, slug
+from trialfit.checks import Results
 from trialfit.checks.exhaust_orders import ExhaustForOrder, coater_order, exhaust_shop_order
 from trialfit.checks.making import Making
 from trialfit.doubt import Weighed
-from trialfit.driveline.order_fields import Given
+from trialfit.doubt.gates import touches_route
+from trialfit.driveline.order_fields import Given, Order
 from trialfit.findings import Finding
 from trialfit.sheets.bender_sheet import bender_sheet
 from trialfit.sheets.coater_order import coater_order_sheet
@@ -66,24 +68,34 @@ def _orders(making: Making, results: Results, weighed: Sequence[Weighed], found:
                w.sd_mm) for w in gaps),
         () if making.hangers is None else tuple(
             f"{h.candidate.name}, {h.at_mm:.0f} mm from the outlet" for h in making.hangers.hangers),
-        None if making.runs is None else making.runs[1], meta.load_state, meta.build)
-    mine = slug(name)
-    open_ = [f for f in found
-             if f.name.startswith(f"{name}.") or (f.name.startswith("gap.") and mine in f.name)]
+        None if making.runs is None else making.runs[1], meta.load_state, meta.build, _length_sd(making))
+    open_ = [f for f in found if touches_route(name, f)]
     sheets: list[Sheet] = []
     route = making.cuts.route
     if "exhaust_shop" in said:
         order = exhaust_shop_order(known, _given(results, "exhaust_shop"), open_)
-        sheets += [(f"order-exhaust-shop-{route}.pdf", order.title.lower(),
+        sheets += [(f"order-exhaust-shop-{route}.pdf", _what(order),
                     exhaust_order_sheet(order, making.chain, making.bends, meta)),
                    (f"order-exhaust-shop-{route}.txt", "the same to paste into a message",
                     order_text(order, meta).encode("utf-8"))]
     if "coater" in said:
         order = coater_order(known, _given(results, "coater"), open_)
-        sheets += [(f"order-coater-{route}.pdf", order.title.lower(), coater_order_sheet(order, meta)),
+        sheets += [(f"order-coater-{route}.pdf", _what(order), coater_order_sheet(order, meta)),
                    (f"order-coater-{route}.txt", "the same to paste into a message",
                     order_text(order, meta).encode("utf-8"))]
     return sheets
+
+
+def _length_sd(making: Making) -> float | None:
+    """Of the whole centre line [mm]: those of its pieces added up, which errs to too much; None where one has none.
+    Parts are as long as their maker says."""
+    sds = [p.sd_mm if p.part is None else p.part.length.sd_mm for p in making.cuts.pieces]
+    known = [sd for sd in sds if sd is not None]
+    return math.fsum(known) if len(known) == len(sds) else None
+
+
+def _what(order: Order) -> str:
+    return order.title.lower() + ("" if order.may_order else "; NOT TO BE ORDERED FROM YET")
 
 
 def _given(results: Results, kind: str) -> dict[str, Given]:

@@ -5,14 +5,14 @@ import multiprocessing
 import os
 import threading
 import time
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from pathlib import Path
 
 from trialfit.buildfile import read, scans
-from trialfit.checks import Results, run, slug
-from trialfit.doubt import Weighed, findings, weigh
+from trialfit.checks import Results, run, slug, with_making
+from trialfit.doubt import Weighed, findings, weigh, weigh_hot_gaps
 from trialfit.doubt.gates import Gate, gates
 from trialfit.doubt.next_act import Act, next_acts
 from trialfit.findings import Finding
@@ -69,8 +69,9 @@ class _Superseded(Exception):
     """The text has changed: what is being worked out is of no use any more."""
 
 
-def worked_out(build: Build, folder: Path, revision: int, progress: Callable[[int, int, str], None]) -> Worked:
-    """Everything about one build.
+def worked_out(build: Build, folder: Path, revision: int, progress: Callable[[int, int, str], None]
+               ) -> Iterator[Worked]:  # fmt: skip
+    """Everything about one build: first without hangers and ways out, then, where they are asked for, with them.
 
     Parameters
     ----------
@@ -81,6 +82,13 @@ def worked_out(build: Build, folder: Path, revision: int, progress: Callable[[in
     """
     results = run(build, scans(build, folder), progress=progress)
     weighed = weigh(results, progress=progress)
+    results = weigh_hot_gaps(results, weighed)
+    yield _told(revision, results, weighed)
+    if any(m.waiting for m in results.makings):
+        yield _told(revision, with_making(results, progress=progress), weighed)
+
+
+def _told(revision: int, results: Results, weighed: tuple[Weighed, ...]) -> Worked:
     found = tuple(findings(results, weighed))
     drawn = tuple(o for o in picture_of(results, weighed).outlines if o.at is At.RIDE) if results.placed else ()
     return Worked(revision, results, weighed, found, gates(results, found, weighed),
@@ -147,7 +155,8 @@ def _one(pipe: Connection, job: _Job) -> None:
     if build is None:
         return
     try:
-        pipe.send(worked_out(build, job.folder, job.revision, progress))
+        for worked in worked_out(build, job.folder, job.revision, progress):
+            pipe.send(worked)
     except _Superseded:
         return
     except (OSError, KeyboardInterrupt):
