@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 import numpy as np
@@ -54,6 +54,8 @@ class Surroundings:
     convex: tuple[Solid, ...]
     meshes: tuple[TriangleMesh, ...]
     boxes: Floats
+    _bodies: dict[bytes, Rigid] = field(default_factory=dict, init=False, repr=False)
+    """of those near one place, kept: many solids are asked about that stand side by side"""
 
     def room(self, solid: Solid) -> float:
         """From a solid to the nearest thing [mm], below 0 inside it; without anything, infinite."""
@@ -63,12 +65,18 @@ class Surroundings:
         if len(self.convex):
             near = np.all((self.boxes[:, 0] - NEAR_MM <= high) & (low <= self.boxes[:, 1] + NEAR_MM), axis=1)
             if near.any():
-                best = gap_at(probe, Rigid(tuple(s for s, n in zip(self.convex, near) if n)), _RIDE).lower_mm
+                best = gap_at(probe, self._of(near), _RIDE).lower_mm
             if best > NEAR_MM:
-                best = gap_at(probe, Rigid(self.convex), _RIDE).lower_mm
+                best = gap_at(probe, self._of(np.ones(len(near), dtype=bool)), _RIDE).lower_mm
         for mesh in self.meshes:
             best = min(best, gap_at(probe, Rigid((mesh,)), _RIDE).lower_mm)
         return best
+
+    def _of(self, near: NDArray[np.bool_]) -> Rigid:
+        key = near.tobytes()
+        if key not in self._bodies:
+            self._bodies[key] = Rigid(tuple(s for s, n in zip(self.convex, near) if n))
+        return self._bodies[key]
 
 
 def surroundings(results: Results, plan: RoutePlan, heave_mm: float = 0.0) -> Surroundings:

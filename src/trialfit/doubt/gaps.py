@@ -32,7 +32,7 @@ from trialfit.geometry import Rigid, Span, gap_at
 from trialfit.geometry.carried import carried
 from trialfit.geometry.mesh import align
 from trialfit.geometry.solids import Capsule, TriangleMesh
-from trialfit.motion import MotionError, rock, solve_pose, wheel_centres
+from trialfit.motion import Axle, MotionError, axle_of, axle_pose, rock, wheel_centres
 from trialfit.survey import Advice, advise_for
 from trialfit.vehicle import (
     Amount,
@@ -123,6 +123,7 @@ class _Movement:
             self.of_engine = (build.mounts.axis_front, build.mounts.axis_rear)
         self._kept: dict[tuple[str, float, float], tuple[Floats, Floats]] = {}
         self._shapes: dict[tuple[str, str, int, float], Rigid] = {}
+        self._axles: dict[tuple[str, int, float], Axle] = {}
 
     def names(self, body: str) -> tuple[str, ...]:
         """Hardpoints that move ``body`` by moving what holds it."""
@@ -145,8 +146,7 @@ class _Movement:
             rotations, shifts = np.zeros((len(names), 3, 3, 3)), np.zeros((len(names), 3, 3))
             for i, name in enumerate(names):
                 for axis in range(3):
-                    high, low = (self._pose(axle, state, _moved(self.results.points, name, axis, step))
-                                 for step in (STEP_MM, -STEP_MM))
+                    high, low = (self._pose(axle, state, name, axis, step) for step in (STEP_MM, -STEP_MM))
                     rotations[i, axis] = (high[0] - low[0]) / (2.0 * STEP_MM)
                     shifts[i, axis] = (high[1] - low[1]) / (2.0 * STEP_MM)
             self._kept[key] = rotations, shifts
@@ -179,12 +179,18 @@ class _Movement:
             self._shapes[key] = put
         return self._shapes[key]
 
-    def _pose(self, axle: bool, state: PosePoint, points: Points) -> tuple[Floats, Floats]:
-        build = self.results.build
+    def _pose(self, axle: bool, state: PosePoint, name: str, axis: int, step: float) -> tuple[Floats, Floats]:
+        """Rotation and shift of axle or engine at a state with one hardpoint shifted along ``axis``."""
         if axle:
-            assert build.suspension is not None
-            pose = solve_pose(build.suspension, points, state.heave, state.roll, self.results.sizes, self.wheels)
+            key = (name, axis, step)
+            if key not in self._axles:
+                build = self.results.build
+                assert build.suspension is not None
+                self._axles[key] = axle_of(build.suspension, _moved(self.results.points, name, axis, step),
+                                           self.results.sizes, self.wheels)
+            pose = axle_pose(self._axles[key], state.heave, state.roll)
             return pose.rotation, pose.shift
+        points = _moved(self.results.points, name, axis, step)
         front, rear = self.of_engine
         rotation, shift = rock(points[front], points[rear], np.array([state.rock]))
         return rotation[0], shift[0]

@@ -131,12 +131,13 @@ def best_setting(
     if not reach[0] <= reach[1]:
         raise ValueError(f"heaves {reach[0]:.4g} to {reach[1]:.4g} mm do not rise")
     states = np.array([[h, 0.0, 0.0] for h in np.linspace(*reach, 7 if reach[1] > reach[0] else 1)])
-    winds = [float(w) for w in np.linspace(low, high, 7 if high > low else 1)]
+    winds = np.linspace(low, high, 7 if high > low else 1)
+    every, wound = np.tile(states, (len(winds), 1)), np.repeat(winds, len(states))
     pivot = np.array(travel.reference)
 
     def left(turn_rad: float) -> Floats:
         turned = turned_axle(line, pivot, turn_rad)
-        axes = np.concatenate([places(turned, travel, states, w).axes for w in winds])
+        axes = places(turned, travel, every, wound).axes
         return acceleration_rad_s2(equivalent_angle_rad(turn_map(axes, line.chain_phases_rad)), speed_rad_s)
 
     def off_parallel(turn_rad: float) -> float:

@@ -158,31 +158,35 @@ def _unit(vectors: Floats) -> Floats:
     return made
 
 
-def end_at(end: ShaftEnd, travel: Travel | None, states: Floats, wrap: tuple[float, Floats] | None = None
+def end_at(end: ShaftEnd, travel: Travel | None, states: Floats, wrap: tuple[float | Floats, Floats] | None = None
            ) -> tuple[Floats, Floats]:  # fmt: skip
     """Joint centre (n, 3) [mm] and outward direction (n, 3) [-] of an end at ``states`` (n, 3).
 
     ``wrap`` turns an end that rides on the axle about the axle's cross axis through a point, nose up by so much [rad],
-    before the travel moves it.
+    one for all states or (n,), before the travel moves it.
     """
     point, direction = end.joint_mm, end.direction
     if wrap is not None:
         turn = nose_up(wrap[0])
         point, direction = turn @ (point - wrap[1]) + wrap[1], turn @ direction
+    point, direction = (np.broadcast_to(v, (len(states), 3)) for v in (point, direction))
     if travel is None:
-        return np.broadcast_to(point, (len(states), 3)).copy(), np.broadcast_to(direction, (len(states), 3)).copy()
+        return point.copy(), direction.copy()
     rotation, shift = travel.poses(end.body, states)
-    moved: Floats = rotation @ point + shift
-    return moved, _unit(rotation @ direction)
+    moved: Floats = np.einsum("nij,nj->ni", rotation, point) + shift
+    return moved, _unit(np.einsum("nij,nj->ni", rotation, direction))
 
 
-def nose_up(angle_rad: float) -> Floats:
-    """Rotation (3, 3) that lifts the front of what it turns by ``angle_rad`` about the vehicle's cross axis."""
-    c, s = math.cos(angle_rad), math.sin(angle_rad)
-    return np.array([[c, 0.0, s], [0.0, 1.0, 0.0], [-s, 0.0, c]])
+def nose_up(angle_rad: float | Floats) -> Floats:
+    """Rotation (..., 3, 3) that lifts the front of what it turns by ``angle_rad`` (...) about the vehicle's cross
+    axis."""
+    c, s = np.cos(angle_rad), np.sin(angle_rad)
+    o, i = np.zeros_like(c), np.ones_like(c)
+    return np.stack([np.stack([c, o, s], axis=-1), np.stack([o, i, o], axis=-1), np.stack([-s, o, c], axis=-1)],
+                    axis=-2)
 
 
-def places(line: ShaftLine, travel: Travel | None, states: Floats, wrap_rad: float = 0.0) -> Places:
+def places(line: ShaftLine, travel: Travel | None, states: Floats, wrap_rad: float | Floats = 0.0) -> Places:
     """Joint centres, directions, lengths and slip at states of the travel.
 
     The parts are rigid; a rubber-held centre bearing is taken where it is bolted. Wind of the axle under torque is
@@ -194,7 +198,7 @@ def places(line: ShaftLine, travel: Travel | None, states: Floats, wrap_rad: flo
         None holds everything at ride height
     states : (n, 3)
         heave [mm], roll [rad], rock [rad]
-    wrap_rad : float
+    wrap_rad : float or (n,)
         wind of the axle, nose up + [rad]
 
     Raises
@@ -206,14 +210,14 @@ def places(line: ShaftLine, travel: Travel | None, states: Floats, wrap_rad: flo
     """
     states = np.atleast_2d(np.asarray(states, dtype=np.float64))
     ride, ride_slip = _places(line, None, np.zeros((1, 3)), 0.0, None)
-    if travel is None and wrap_rad == 0.0:
+    if travel is None and not np.any(wrap_rad):
         found, slip = _places(line, None, states, 0.0, float(ride.lengths_mm[0, -1]))
     else:
         found, slip = _places(line, travel, states, wrap_rad, float(ride.lengths_mm[0, -1]))
     return Places(found.joints_mm, found.axes, found.lengths_mm, slip - ride_slip[0])
 
 
-def _places(line: ShaftLine, travel: Travel | None, states: Floats, wrap_rad: float, ride_mm: float | None
+def _places(line: ShaftLine, travel: Travel | None, states: Floats, wrap_rad: float | Floats, ride_mm: float | None
             ) -> tuple[Places, Floats]:  # fmt: skip
     pivot = line.rear.joint_mm if travel is None else np.array(travel.reference)
     front, front_axis = end_at(line.front, travel, states)

@@ -366,7 +366,10 @@ def _graph(
     through = _middles(middle, kept)
     line_mm = _line_mm(start.end, goal)
     # a tee is itself the middle, so it never counts as a plain fitting on the way
-    plain = tuple(way for f in kept if f.third is None for way in _ways(f))
+    plain: dict[tuple[str, str], list[Fitting]] = {}
+    for f in kept:
+        for way in _ways(f) if f.third is None else ():
+            plain.setdefault((way.a.family, way.a.gender), []).append(way)
     graph: nx.DiGraph[object] = nx.DiGraph()
     todo, seen = [start], {start}
     while todo:
@@ -375,7 +378,8 @@ def _graph(
             graph.add_edge(state, _GOAL, weight=weights.joint)
         onward = [] if state.past else [(way, True) for way in through]
         if state.used < most:
-            onward += [(way, state.past) for way in plain]
+            other = "female" if state.end.gender == "male" else "male"
+            onward += [(way, state.past) for way in plain.get((state.end.family, other), ())]
         for way, past in onward:
             if not _meets(state.end, way.a):
                 continue

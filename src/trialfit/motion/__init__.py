@@ -12,6 +12,7 @@ from trialfit.motion.axle import (
     Axle,
     AxlePoses,
     axle_of,
+    axle_pose,
     compile_all,
     give_mm,
     joint_closure,
@@ -28,7 +29,8 @@ from trialfit.motion.story import Reach, SpanStory, Story, StoryRow, story
 from trialfit.motion.sweep import pose_of, roll_limit, travel, wheel_centres
 
 __all__ = [
-    "Axle", "AxlePoses", "MotionError", "Reach", "SpanStory", "Story", "StoryRow", "axle_of", "compile_all",
-    "give_mm", "joint_closure", "lateral_rod_step", "leaf_arc_length", "pose_of", "reference_point", "rock", "rods_of",
-    "roll_limit", "seat_path_radius", "seat_wind_rate", "solve", "solve_pose", "story", "travel", "wheel_centres",
+    "Axle", "AxlePoses", "MotionError", "Reach", "SpanStory", "Story", "StoryRow", "axle_of", "axle_pose",
+    "compile_all", "give_mm", "joint_closure", "lateral_rod_step", "leaf_arc_length", "pose_of", "reference_point",
+    "rock", "rods_of", "roll_limit", "seat_path_radius", "seat_wind_rate", "solve", "solve_pose", "story", "travel",
+    "wheel_centres",
 ]

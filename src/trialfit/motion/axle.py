@@ -178,7 +178,17 @@ def solve_pose(
     MotionError
         as :func:`axle_of`; or when the axle sticks on the way, naming the part and the heave
     """
-    axle = axle_of(suspension, points, sizes, wheels)
+    return axle_pose(axle_of(suspension, points, sizes, wheels), heave_mm, roll_rad)
+
+
+def axle_pose(axle: Axle, heave_mm: float, roll_rad: float) -> Pose:
+    """Pose of an axle at one heave [mm] and roll [rad].
+
+    Raises
+    ------
+    MotionError
+        when the axle sticks on the way, naming the part and the heave
+    """
     poses = solve(axle, np.array([heave_mm]), np.array([roll_rad]))
     if poses.reached[0] < 1.0:
         raise MotionError(why_stuck(axle, heave_mm, roll_rad, float(poses.reached[0])))
