@@ -7,7 +7,7 @@ again: its tree must be the old one with the one change, or the edit is refused.
 import json
 import re
 
-from trialfit.buildfile.limits import refusals
+from trialfit.buildfile.limits import USUAL_NAME, refusals
 from trialfit.buildfile.syntax import grown
 from trialfit.buildfile.tree import Items, Node, Table, Text
 
@@ -119,7 +119,7 @@ def tree_of(text: str) -> Table:
     if bad:
         raise EditError(bad[0].message)
     # a byte order mark keeps its place: offsets count from the text as it is given
-    result = grown(text, "")
+    result = grown(text, USUAL_NAME)
     if result.problems:
         raise EditError(f"line {result.problems[0].place.line}: {result.problems[0].message}")
     if result.root is None:

@@ -9,6 +9,8 @@ import re
 from trialfit.buildfile.problem import Problem, shown
 from trialfit.findings import Place
 
+USUAL_NAME = "build.yaml"
+"""What messages call a build file whose name nobody said."""
 MOST_BYTES = 400_000
 MOST_LINES = 12_000
 LONGEST_LINE = 2_000

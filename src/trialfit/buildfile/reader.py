@@ -10,7 +10,7 @@ from trialfit.buildfile.forms import choice, unknown_key
 from trialfit.buildfile.gauges import instruments
 from trialfit.buildfile.keys import TOP, VERSION
 from trialfit.buildfile.ledger import Ledger, plain
-from trialfit.buildfile.limits import MOST_BYTES, decoded, refusals, too_much
+from trialfit.buildfile.limits import MOST_BYTES, USUAL_NAME, decoded, refusals, too_much
 from trialfit.buildfile.mates_said import chains, mates
 from trialfit.buildfile.notebook import notebook
 from trialfit.buildfile.orders import gear_set, order
@@ -76,7 +76,7 @@ def load(path: Path | str, kinds: Kinds = ALL_KINDS) -> Loaded:
     return _read(text, file, digest_of(raw), kinds)
 
 
-def read(text: str, file: str = "build.yaml", kinds: Kinds = ALL_KINDS) -> Loaded:
+def read(text: str, file: str = USUAL_NAME, kinds: Kinds = ALL_KINDS) -> Loaded:
     """Read the text of a build file; ``file`` is what messages call it, ``kinds`` are those of ports and joints that it
     may name. Nothing in the text can make it raise.
 

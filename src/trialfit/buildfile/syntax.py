@@ -6,6 +6,7 @@ is parsed again, so that one missing quote does not hide the other problems of a
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, Protocol
 
 from trialfit.buildfile.limits import LINE_END
@@ -14,6 +15,7 @@ from trialfit.buildfile.tree import Node, Refused, planted
 from trialfit.findings import Place
 
 MOST_TRIES = 20
+KEPT_TREES = 6
 MOST_PARSED = 600_000
 """Characters parsed in all tries together: a long file with many breaks is not parsed over and over."""
 
@@ -45,8 +47,10 @@ class _Say(Protocol):
     ) -> _Break: ...
 
 
+@lru_cache(maxsize=KEPT_TREES)
 def grown(text: str, file: str) -> Grown:
-    """The tree of ``text`` as far as it can be read, with what is wrong in its structure."""
+    """The tree of ``text`` as far as it can be read, with what is wrong in its structure. The last few are kept: one
+    change to a file looks at the same text many times, and the parser is slow."""
     from ruamel.yaml.error import YAMLError
 
     problems: list[Problem] = []

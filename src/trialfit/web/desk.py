@@ -169,7 +169,7 @@ class Desk:
                 return Clash(self._texts.get(seen, ""), text, self.text, reason)
             return self._put(text)
 
-    def _put(self, text: str, *, keep_redo: bool = False) -> Clash | None:
+    def _put(self, text: str, *, keep_redo: bool = False, work: bool = True) -> Clash | None:
         if text == self.text:
             return None
         saved = save(self.path, text, self.digest)
@@ -185,10 +185,10 @@ class Desk:
         if not keep_redo:
             self._redo.clear()
         self.digest = saved.digest
-        self._changed(text, read(text, self.path.name))
+        self._changed(text, read(text, self.path.name), work)
         return None
 
-    def _changed(self, text: str, loaded: Loaded) -> None:
+    def _changed(self, text: str, loaded: Loaded, work: bool = True) -> None:
         self.text, self.loaded = text, loaded
         self.revision += 1
         self.version += 1
@@ -196,7 +196,8 @@ class Desk:
         self._texts.pop(self.revision - KEPT_TEXTS, None)
         self.worked = None
         self.fault = ""
-        self.work()
+        if work:
+            self.work()
 
     def _take(self, on_disk: Loaded) -> None:
         """Go on from what stands on the disk; what stood here can be had back by undo."""
@@ -290,7 +291,7 @@ class Desk:
             if trial.problems and not self.loaded.problems:
                 first = trial.problems[0]
                 return ReadingAnswer(ident, line, False, str(first))
-            clash = self._put(made)
+            clash = self._put(made, work=False)
             if clash is not None and clash.theirs != clash.base:
                 # somebody changed the file meanwhile: the reading goes into what stands there now
                 return self.add_reading(line, ident, instead_of)
@@ -301,7 +302,11 @@ class Desk:
             build = self.build
             identity = "" if build is None else next((r.identity for r in build.readings
                                                       if r.where is not None and r.where.line == place), "")
-        after = self.survey()
+        # the survey first: it is what the builder waits for, and the rest would take the same cores
+        try:
+            after = self.survey()
+        finally:
+            self.work()
         if after is not None and identity:
             answer = ReadingAnswer(ident, line, True, "", taken(before, after, identity), False, instead_of)
         with self._lock:

@@ -21,7 +21,7 @@ from trialfit.sheets.vehicle_views import picture_of
 from trialfit.vehicle import Build
 
 _TOLD_EVERY_S = 0.2
-_YIELDING = 5
+_YIELDING = 10
 
 
 @dataclass(frozen=True, slots=True)
