@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from trialfit.buildfile import EditError, load, read, save, write_route
-from trialfit.vehicle import Amount, Corner, LaidPart, PieCutWish, RoutePlan
+from trialfit.buildfile import EditError, load, read, save, write_hangers, write_route
+from trialfit.vehicle import Amount, Corner, HungAtSaid, LaidPart, PieCutWish, RoutePlan
 
 ROOT = Path(__file__).resolve().parents[2]
 EXAMPLES = [path for path in sorted((ROOT / "examples").glob("*/build.yaml"))
@@ -240,3 +240,40 @@ def test_the_examples_take_a_route_and_are_saved_whole(path: Path, tmp_path: Pat
     old = [line for line in path.read_text(encoding="utf-8").splitlines()
            if "  - {at: " not in line and ", leg: " not in line]
     assert [line for line in old if line not in made.splitlines() and "    end: " not in line] == []
+
+
+HUNG = """trialfit: 1
+readings: [tape a b 300 mm, tape a r.1 800 mm, tape a r.2 1500 mm]
+exhaust:
+  diameter: 63.5 mm
+  wall: 1.5 mm
+  outlet: a
+  aim: b
+  end: [2000 mm, 100 mm right, 300 mm]
+  making:   # mine
+    hangers:
+      points: [{at: b, by: bolt}]
+      rails:
+        - {from: r.1, to: r.2, every: 100 mm, by: weld}   # weld
+"""
+
+
+def test_places_for_hangers_are_written_read_back_and_taken_out_again() -> None:
+    places = (HungAtSaid("b"), HungAtSaid("r.1", "r.2", 400.0))
+    made = write_hangers(HUNG, "main", places)
+    assert made == HUNG + "      use: [b, r.1 to r.2 at 400 mm]\n"
+    assert read(made).build.routes[0].making.hangers.use == places
+    assert write_hangers(made, "main", ()) == HUNG + "      use: []\n"
+    named = HUNG.replace("exhaust:\n", "exhaust:\n main:\n")
+    assert write_hangers(named, "main", places[:1]).endswith("use: [b]\n")
+    inch = write_hangers(HUNG.replace("trialfit: 1", "trialfit: 1\nunits: inch"), "main", places[1:])
+    assert "at 15.748 in" in inch
+    with pytest.raises(EditError, match="cannot be written"):
+        write_hangers(HUNG, "main", (HungAtSaid("nobody"),))
+    with pytest.raises(EditError, match="nothing is said under making"):
+        write_hangers(HUNG[: HUNG.index("  making")], "main", places)
+    alone = made.replace("use: [b, r.1 to r.2 at 400 mm]", "use:\n      - b  # first\n")
+    assert write_hangers(alone, "main", places).endswith("      use: [b, r.1 to r.2 at 400 mm]  # first\n\n")
+    lines = made.replace("use: [b, r.1 to r.2 at 400 mm]", "use:\n      - b  # first\n      - r.1 to r.2 at 1 mm\n")
+    with pytest.raises(EditError, match="a remark in"):
+        write_hangers(lines, "main", places)

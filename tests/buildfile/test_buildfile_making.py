@@ -73,6 +73,22 @@ def test_hangers_in_full():
     assert made.rubber.level_n_mm == (3.0, 8.0)
     assert made.idle_rpm == pytest.approx((700.0, 900.0))
     assert made.outlet_n_mm == pytest.approx(30e3)
+    assert made.use == ()
+
+
+def test_places_decided_on_are_points_or_so_far_along_a_rail():
+    both = """hangers:
+  points: [{at: hook, by: bolt}]
+  rails: [{from: rail.1, to: rail.2, every: 4 in, by: weld}]
+  use: %s"""
+    use = said(both % "[hook, rail.1 to rail.2 at 6 in]").hangers.use
+    first, second = ((u.start, u.end, u.along_mm) for u in use)
+    assert (first, second) == (("hook", "", 0.0), ("rail.1", "rail.2", pytest.approx(152.4)))
+    assert said(both % "[]").hangers.use == ()
+    for wrong, words in (("[rail.1 to rail.2]", "how far along the rail"), ("[hook at 3 mm]", "a point with"),
+                         ("[hok]", "did you mean hook?"), ("[hook, hook]", "it stands there twice"),
+                         ("[rail.1 to rail.2 at 3]", "a number without a unit"), ("hook", "in place of a list")):
+        assert words in refused(both % wrong), wrong
 
 
 def test_stock_covers_joints_sensor_stands_branches():

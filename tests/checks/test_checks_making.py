@@ -270,6 +270,21 @@ def test_hangers_carry_the_pipe_and_their_loads_and_the_outlets_add_up_to_its_we
     assert told(one, "growth").verdict is Verdict.FITS
 
 
+def test_hangers_decided_on_are_used_and_one_that_cannot_be_is_told():
+    free = made(f"{GAS}\n{WEIGHED}\n{HANGERS}", full=True)
+    names = [h.candidate.name for h in free.hangers.hangers]
+    use = HANGERS[:-1] + f", use: [{', '.join(names)}]}}"
+    assert [h.candidate.name for h in made(f"{GAS}\n{WEIGHED}\n{use}", full=True).hangers.hangers] == names
+    one = made(f"{GAS}\n{WEIGHED}\n{HANGERS[:-1]}, use: [hook.4]}}", full=True)
+    assert [h.candidate.name for h in one.hangers.hangers] == ["hook.4"]
+    assert "you decided" in told(one, "hanger.choice").reason
+    blocked = HANGERS.replace("{at: hook.1, by: bolt}", "{at: hook.1, by: bolt, not: filler}")
+    none = made(f"{GAS}\n{WEIGHED}\n{blocked[:-1]}, use: [hook.1]}}", full=True)
+    assert none.hangers is None
+    assert told(none, "hanger.choice").verdict is Verdict.DOES_NOT_FIT
+    assert "take use out" in told(none, "hanger.choice").remedy
+
+
 def test_no_candidate_hangers_is_told_with_the_place_that_wants_one():
     pytest.importorskip("Pynite")
     one = made(f"{WEIGHED}\nhangers: {{{RUBBER}}}", full=True)

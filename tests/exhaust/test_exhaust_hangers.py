@@ -26,7 +26,7 @@ from trialfit.exhaust.hanger_points import (
     seats_of,
 )
 from trialfit.exhaust.hanger_rod import Bracket
-from trialfit.exhaust.hangers import hang
+from trialfit.exhaust.hangers import hang, rack_of
 from trialfit.exhaust.hanging import NotWeighed, point_on
 from trialfit.exhaust.isolators import Isolator, unknown_isolator
 from trialfit.findings import Verdict
@@ -147,6 +147,32 @@ def test_the_choice_is_the_one_that_trying_everything_finds(prices):
     assert told.tried.price == pytest.approx(best[0])
     assert [h.candidate.name for h in told.hangers] == [seats[k].candidate.name for k in best[3]]
     assert len(good) > 3
+
+
+def test_places_decided_on_do_what_they_do_when_they_are_chosen(plan):
+    rack = rack_of(invented(), wish_for())
+    names = [h.candidate.name for h in plan.hangers]
+    told = rack.on(list(reversed(names)))  # in order along the pipe all the same
+    assert told.tried.decided
+    assert told.tried.carries
+    assert [h.candidate.name for h in told.hangers] == names
+    assert told.hangers[0].cold_n == plan.hangers[0].cold_n
+    assert told.modes_hz == plan.modes_hz
+    same = [f for f in told.findings if not f.name.endswith("choice")]
+    assert same == [f for f in plan.findings if not f.name.endswith("choice")]
+    assert "you decided" in by_name(told, "choice").reason
+    good, seats = everything(invented(), wish_for())
+    carrying = {row[3] for row in good}
+    for pair in itertools.combinations(range(len(seats)), 2):
+        decided = rack.on([seats[k].candidate.name for k in pair])
+        # what carries by itself and keeps the rules is among the choices; what does not carry is told so
+        if pair in carrying:
+            assert decided.tried.carries
+        if not decided.tried.carries:
+            assert by_name(decided, "choice").verdict is Verdict.DOES_NOT_FIT
+    for wrong, words in (((), "hangs on nothing"), ((names[0], names[0]), "named twice"), (("sky",), "no such place")):
+        with pytest.raises(NoHangers, match=words):
+            rack.on(wrong)
 
 
 def test_hangers_and_outlet_carry_the_weight(plan):

@@ -82,6 +82,12 @@ def copy_of_estate(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
+def copy_of_flatbed(tmp_path: Path) -> Path:
+    shutil.copy(ESTATE.parent / "flatbed" / "build.yaml", tmp_path / "build.yaml")
+    return tmp_path / "build.yaml"
+
+
+@pytest.fixture
 def server() -> Iterator[Callable[[Path], Served]]:
     running: list[Served] = []
 

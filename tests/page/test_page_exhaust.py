@@ -82,6 +82,45 @@ def test_drag_a_point_and_the_figures_follow_keep_it_and_undo(server, copy_of_es
     assert point(copy_of_estate, 3) == kept
 
 
+def hung(path: Path) -> list[tuple[str, float]]:
+    build = load(path).build
+    assert build is not None
+    making = build.routes[0].making
+    return [(u.start, u.along_mm) for u in making.hangers.use]
+
+
+def test_drag_a_hanger_what_it_does_follows_keep_it_and_have_it_looked_for_again(server, copy_of_flatbed, tabs,
+                                                                                 axe_script):
+    served = server(copy_of_flatbed)
+    tab = opened(tabs, served, "main/hangers")
+    tab.wait_for_selector("[data-carries]", timeout=240_000)
+    assert "carry it" in tab.locator("[data-carries]").inner_text()
+    tab.wait_for_selector("#exhaust-hang[data-held]")
+    first = tab.locator("[data-hangers] li").first
+    was = first.inner_text()
+    x, y = grip(tab)
+    tab.mouse.move(x, y)
+    tab.mouse.down()
+    # places lie 6 in apart, and the near view shows 900 mm: 60 px are about one place
+    tab.mouse.move(x + 60.0, y, steps=3)
+    tab.wait_for_function("w => document.querySelector('[data-hangers] li').innerText !== w", arg=was)
+    tab.mouse.up()
+    assert hung(copy_of_flatbed) == []  # nothing is written before it is kept
+    tab.get_by_role("button", name="Hang it there").click()
+    tab.wait_for_selector("text=hangs where you decided")
+    kept = hung(copy_of_flatbed)
+    assert len(kept) == 3
+    assert kept[0][0] == "rail.R1"
+    assert serious(tab, axe_script) == []
+    tab.get_by_role("button", name="Have the least dear places looked for").click()
+    tab.wait_for_selector("text=The least dear places are looked for")
+    assert hung(copy_of_flatbed) == []
+    tab.get_by_role("button", name="Undo").click()
+    again = tab.get_by_role("button", name="Have the least dear places looked for")
+    again.wait_for(timeout=240_000)
+    assert hung(copy_of_flatbed) == kept
+
+
 def test_arrow_keys_and_typed_numbers_do_what_the_finger_does(estate, tabs, axe_script):
     first = tabs.open(f"{estate.address}/?place=May%20I%3F", PHONE, "night.metric")
     first.wait_for_selector("text=Do not", timeout=240_000)  # results that come later would draw the place anew

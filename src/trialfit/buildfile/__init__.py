@@ -9,7 +9,7 @@ docs/build-file.md explains it.
 
 from trialfit.buildfile.editor_schema import schema
 from trialfit.buildfile.edits import EditError, add_reading, edit
-from trialfit.buildfile.laying import write_route
+from trialfit.buildfile.laying import write_hangers, write_route
 from trialfit.buildfile.problem import Problem
 from trialfit.buildfile.reader import Loaded, load, read
 from trialfit.buildfile.saving import Saved, save
@@ -29,5 +29,5 @@ __all__ = [
     "scans",
     "schema",
     "starter",
-    "write_route",
+    "write_hangers", "write_route",
 ]

@@ -6,6 +6,7 @@ again: its tree must be the old one with the one change, or the edit is refused.
 
 import json
 import re
+from collections.abc import Sequence
 
 from trialfit.buildfile.limits import USUAL_NAME, refusals
 from trialfit.buildfile.syntax import grown
@@ -47,7 +48,7 @@ def edit(text: str, path: Path, value: str) -> str:
         below = _below(node, step)
         if below is None:
             if depth == len(path) - 1 and isinstance(node, Table) and isinstance(step, str):
-                return _checked(text, path, value, _added(text, node, step, value))
+                return _checked(text, path, value.strip(), _added(text, node, step, written(value, node.flow)))
             raise EditError(f"there is no {' > '.join(map(str, path[: depth + 1]))} in the file")
         node = below
     if not isinstance(node, Text):
@@ -58,7 +59,45 @@ def edit(text: str, path: Path, value: str) -> str:
     said = written(value, flow)
     if node.start == node.end and not text[: node.start].endswith((" ", "\n")):
         said = " " + said
-    return _checked(text, path, value, text[: node.start] + said + text[node.end :])
+    return _checked(text, path, value.strip(), text[: node.start] + said + text[node.end :])
+
+
+def edit_list(text: str, path: Path, items: Sequence[str]) -> str:
+    """The text with a list of one-line texts under ``path``, in one line; a last key that is not there is added.
+
+    Raises
+    ------
+    EditError
+        when the text cannot be read, the path leads nowhere or to something else than a list, an item holds a line
+        break, or a remark stands in a list that would be replaced
+
+    >>> edit_list("hangers: {use: [a]}", ("hangers", "use"), ["b", "c to d at 40 mm"])
+    'hangers: {use: [b, c to d at 40 mm]}'
+    """
+    for item in items:
+        _one_line(item)
+    said = f"[{', '.join(written(item, flow=True) for item in items)}]"
+    wanted: Plain = [item.strip() for item in items]
+    root = tree_of(text)
+    node: Node = root
+    key: Text | None = None
+    for depth, step in enumerate(path):
+        below = _below(node, step)
+        if below is None:
+            if depth == len(path) - 1 and isinstance(node, Table) and isinstance(step, str):
+                return _checked(text, path, wanted, _added(text, node, step, said))
+            raise EditError(f"there is no {' > '.join(map(str, path[: depth + 1]))} in the file")
+        key = node.key(step) if isinstance(node, Table) and isinstance(step, str) else None
+        node = below
+    if not isinstance(node, Items):
+        raise EditError(f"{' > '.join(map(str, path))} is no list")
+    start, end = node.start, last_end(node)
+    if key is not None and not node.flow:
+        # its dashes stand in lines of their own: what takes their place follows the key
+        start, said = text.index(":", key.end) + 1, f" {said}"
+    if re.search(r"(?m)(^|\s)#", text[start:end]):
+        raise EditError(f"a remark in {' > '.join(map(str, path))} would be lost: move it above the list first")
+    return _checked(text, path, wanted, text[:start] + said + text[end:])
 
 
 def add_reading(text: str, line: str) -> str:
@@ -173,9 +212,9 @@ def line_stop(text: str, at: int) -> int:
     return found.start() if found else len(text)
 
 
-def _added(text: str, table: Table, key: str, value: str) -> str:
+def _added(text: str, table: Table, key: str, said: str) -> str:
     line_end = "\r\n" if "\r\n" in text else "\n"
-    pair = f"{written(key, table.flow)}: {written(value, table.flow)}"
+    pair = f"{written(key, table.flow)}: {said}"
     if table.flow:
         last = table.pairs[-1][1].end if table.pairs else table.start + 1
         return text[:last] + (", " if table.pairs else "") + pair + text[last:]
@@ -204,12 +243,12 @@ def plain_of(node: Node) -> Plain:
     return {key.value: plain_of(value) for key, value in node.pairs}
 
 
-def _checked(old: str, path: Path, value: str, made: str) -> str:
+def _checked(old: str, path: Path, value: Plain, made: str) -> str:
     wanted = plain_of(tree_of(old))
     holder: Plain = wanted
     for step in path[:-1]:
         holder = holder[step]  # type: ignore[index]
-    holder[path[-1]] = value.strip()  # type: ignore[index]
+    holder[path[-1]] = value  # type: ignore[index]
     try:
         same = plain_of(tree_of(made)) == wanted
     except EditError:

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from trialfit.buildfile.bends import is_times
-from trialfit.buildfile.edits import EditError, Plain, last_end, line_stop, plain_of, tree_of, written
+from trialfit.buildfile.edits import EditError, Path, Plain, edit_list, last_end, line_stop, plain_of, tree_of, written
 from trialfit.buildfile.keys import ROUTE
 from trialfit.buildfile.places import Spot
 from trialfit.buildfile.reader import read
 from trialfit.buildfile.routes import LONE_ROUTE
 from trialfit.buildfile.tree import Items, Node, Table, Text
 from trialfit.units import DOUBT_FACTOR, in_unit, parse
-from trialfit.vehicle import Amount, Build, Corner, LaidPart, RoutePlan
+from trialfit.vehicle import Amount, Build, Corner, HungAtSaid, LaidPart, RoutePlan
 
 SAME_MM = 0.006
 """Lengths are written to 0.01 mm, or 0.0001 in: what is read back differs by no more than this."""
@@ -106,6 +106,34 @@ def write_route(
     return made
 
 
+def write_hangers(text: str, route: str, places: Sequence[HungAtSaid]) -> str:
+    """The text with the places that a route's hangers were decided on under ``use``; none leaves the choice open.
+
+    Raises
+    ------
+    EditError
+        when the text has problems of its own, says nothing of hangers of that route, or a remark would be lost
+    """
+    before, plan = _known(text, route)
+    if plan.making is None or plan.making.hangers is None:
+        raise EditError(f"nothing is said under making, hangers of {route}")
+    inch = before.settings.units == "inch"
+    said = [p.start if not p.end else f"{p.start} to {p.end} at {_length(p.along_mm, inch)}" for p in places]
+    at: Path = ("exhaust", "making") if _lone(tree_of(text), route) else ("exhaust", route, "making")
+    made = edit_list(text, (*at, "hangers", "use"), said)
+    problems = read(made).problems
+    if problems:
+        raise EditError(f"these places cannot be written: {problems[0]}")
+    return made
+
+
+def _lone(root: Table, route: str) -> bool:
+    """Whether the route stands under exhaust by itself, without a name."""
+    exhaust = root.get("exhaust")
+    return (isinstance(exhaust, Table) and route == LONE_ROUTE
+            and any(key.value in _ORDER for key, _ in exhaust.pairs))
+
+
 def _known(text: str, route: str) -> tuple[Build, RoutePlan]:
     loaded = read(text)
     if loaded.build is None:
@@ -120,8 +148,7 @@ def _known(text: str, route: str) -> tuple[Build, RoutePlan]:
 def _table(text: str, route: str) -> Table:
     exhaust = tree_of(text).get("exhaust")
     if isinstance(exhaust, Table):
-        lone = any(key.value in _ORDER for key, _ in exhaust.pairs)
-        found = exhaust if lone and route == LONE_ROUTE else exhaust.get(route)
+        found = exhaust if _lone(tree_of(text), route) else exhaust.get(route)
         if isinstance(found, Table):
             return found
     raise EditError(f"the file has no exhaust of the name {route}")

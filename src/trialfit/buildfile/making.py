@@ -50,6 +50,7 @@ from trialfit.vehicle.making import (
     GasSaid,
     HangersSaid,
     HangPointSaid,
+    HungAtSaid,
     MakingSaid,
     PartedSaid,
     RailSaid,
@@ -405,6 +406,9 @@ def _hangers(ledger: Ledger, node: Node) -> HangersSaid | None:
     outlet = read.amount("outlet", "torque", (100.0, 1e7), None)
     if points is None or rails is None or (rubber is None and "rubber" in found) or not read.good:
         return None
+    use = _used(ledger, found["use"], points, rails) if "use" in found else ()
+    if use is None:
+        return None
     twice = next((p for k, p in enumerate(points) if p.point in [q.point for q in points[:k]]), None)
     if twice is not None:
         ledger.wrong(twice.where or node.place, f"{twice.point} stands among the points twice", mend="take one out")
@@ -415,7 +419,46 @@ def _hangers(ledger: Ledger, node: Node) -> HangersSaid | None:
                      f"add {gone}")
         return None
     speeds = None if idle is None else (round(idle[0] / _STEP["rotation"], 6), round(idle[1] / _STEP["rotation"], 6))
-    return HangersSaid(points, rails, most, rubber, rod, bends, reach, speeds, cylinders or None, outlet, node.place)
+    return HangersSaid(points, rails, most, rubber, rod, bends, reach, speeds, cylinders or None, outlet, use,
+                       node.place)
+
+
+def _used(ledger: Ledger, node: Node, points: Sequence[HangPointSaid], rails: Sequence[RailSaid]
+          ) -> tuple[HungAtSaid, ...] | None:  # fmt: skip
+    """The places decided on: named points, or ``a to b at 400 mm`` along a rail that is named."""
+    form_said = "a point of the points, or so far along a rail, e.g. [hook.1, rail.R1 to rail.R2 at 400 mm]"
+    items = rows(ledger, node, "place to hang on", "[hook.1, rail.R1 to rail.R2 at 400 mm]", 12)
+    if items is None:
+        return None
+    known = [*(p.point for p in points), *(f"{r.start} to {r.end}" for r in rails)]
+    made: list[HungAtSaid] = []
+    for item in items:
+        text = plain(ledger, item, form_said)
+        if text is None:
+            continue
+        name, _, far = (part.strip() for part in text.value.partition(" at "))
+        name = " ".join(name.split())
+        if name not in known:
+            ledger.wrong(text, "no point and no rail named here is called so", form_said, ledger.guess(name, known, 1))
+            continue
+        rail = next((r for r in rails if f"{r.start} to {r.end}" == name), None)
+        if (rail is None) == bool(far):
+            ledger.wrong(text, "how far along the rail is not said" if rail else "a point with a length", form_said,
+                         f"{name} at 400 mm" if rail else "take the length out")
+            continue
+        along = amount_in(ledger, text, far, text.value.index(far)) if rail else Amount(0.0)
+        if along is None:
+            continue
+        if along.size:
+            ledger.wrong(text, "a size in place of a length along the rail", form_said)
+            continue
+        said = HungAtSaid(name, "", 0.0, text.place) if rail is None else HungAtSaid(rail.start, rail.end, along.mm,
+                                                                                      text.place)
+        if said in made:
+            ledger.wrong(text, "it stands there twice", mend="take one out")
+            continue
+        made.append(said)
+    return tuple(made) if len(made) == len(items) else None
 
 
 def _hang_point(ledger: Ledger, node: Node) -> HangPointSaid | None:

@@ -63,6 +63,8 @@ HANGERS = (
     Key("idle", "rotation range", "idle speed", "700 rpm to 900 rpm"),
     Key("cylinders", "whole number", "of the engine, four-stroke", "6"),
     Key("outlet", "torque", "most that the joint at the outlet may be bent by", "30 N*m"),
+    Key("use", "hanger places", "places that you have decided on; left out, the least dear choice is looked for",
+        "[hook.1, rail.R1 to rail.R2 at 400 mm]"),
 )
 
 _BY = Key("by", "bolt or weld", "how the hanger is fixed there", "bolt", must=True)

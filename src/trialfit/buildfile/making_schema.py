@@ -43,6 +43,7 @@ def making_forms() -> dict[str, Schema]:
         "hangers": {"$ref": "#/$defs/hangers"},
         "hang points": listed("point to hang on"),
         "hang rails": listed("rail to hang on"),
+        "hanger places": {"type": "array", "items": {"type": "string"}},
         "hanger rubber": {"$ref": "#/$defs/rubber"},
         "bracket": {"$ref": "#/$defs/bracket of a hanger"},
         "joints parted": named({"type": "string", "pattern": "^ *(?:" + "|".join(

@@ -1,4 +1,5 @@
-"""One point of a laid exhaust taken elsewhere: that route laid again, its pieces, and what it comes near to now.
+"""One point of a laid exhaust taken elsewhere: that route laid again, its pieces, and what it comes near to now; and
+its hangers, to be asked one choice after the other.
 
 Everything else of the build stays as its results have it, so that an answer comes while the hand still moves.
 """
@@ -10,6 +11,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from trialfit.checks.exhaust_room import through_travel
+from trialfit.checks.hung_exhaust import InHand, in_hand
 from trialfit.checks.pairs import Pair, asked_between, route_name, route_things, things
 from trialfit.checks.placing import Placed, PlacingError, place
 from trialfit.checks.results import Results
@@ -191,6 +194,25 @@ def moved(plan: RoutePlan, corner: int, xyz: Xyz) -> RoutePlan:
         return replace(plan, end=(x, y, z), found="")
     corners = tuple(replace(c, point=(x, y, z)) if k == corner else c for k, c in enumerate(plan.corners, 1))
     return replace(plan, corners=corners, found="")
+
+
+def hangers_in_hand(results: Results, route_name: str) -> InHand | Finding:
+    """What the hangers of a route are judged by, worked once, so that any choice of them can be asked while a hand
+    moves one; a finding where it cannot be had.
+
+    Raises
+    ------
+    DraggingError
+        for a route that is not there or not laid, and one of which nothing is said under hangers
+    """
+    plan = _plan(results, route_name)
+    made = next((m for m in results.makings if m.route == plan.name), None)
+    if made is None or made.said.hangers is None:
+        raise DraggingError(f"nothing is said of hangers of {plan.name}: write under making, hangers, which points and "
+                            "rails it may hang on")
+    choices = {choice.rule: choice.version for choice in results.build.rules}
+    around = through_travel(results, plan, domain_of(results.travel))
+    return in_hand(results, plan, made.said, made.chain, made.growth, around, choices)
 
 
 def _plan(results: Results, name: str) -> RoutePlan:

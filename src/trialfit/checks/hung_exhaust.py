@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from trialfit.checks.exhaust_room import HOLDS, ThroughTravel
@@ -20,12 +20,12 @@ from trialfit.exhaust.hanger_points import (
     seats_of,
 )
 from trialfit.exhaust.hanger_rod import Bracket, RodShape
-from trialfit.exhaust.hangers import hang
+from trialfit.exhaust.hangers import Rack, hang, rack_of
 from trialfit.exhaust.hanging import ExtraMissing, NotWeighed
 from trialfit.exhaust.isolators import USUAL_LEVEL_N_MM, Isolator, strand_isolator, unknown_isolator
 from trialfit.findings import Finding, Verdict
 from trialfit.geometry.solids import Capsule
-from trialfit.vehicle import BracketSaid, HangersSaid, MakingSaid, RoutePlan, RubberSaid
+from trialfit.vehicle import BracketSaid, HangersSaid, HungAtSaid, MakingSaid, RoutePlan, RubberSaid
 
 MOST_PLACES = 60
 """Places looked at for hangers, at most [-]."""
@@ -105,37 +105,116 @@ def hung(results: Results, plan: RoutePlan, making: MakingSaid, chain: Chain, gr
     said = making.hangers
     if said is None:
         return None
+    place: list[Finding] = []
+    try:
+        wish = _wish(results, plan, making, growth, choices, place)
+        found += place
+        free = around.without(HOLDS)
+        if said.use:
+            decided = tuple(_decided(wish, one) for one in said.use)
+            wish = replace(wish, candidates=decided, rails=())
+            made = rack_of(chain, _reachable(chain, wish, free), free.rod).on([c.name for c in decided])
+        else:
+            made = hang(chain, _reachable(chain, wish, free), free.rod)
+    except _REFUSALS as refused:
+        found.append(_refused(plan, said, refused))
+        return None
+    found += made.findings
+    return made
 
-    def stop(verdict: Verdict, reason: str, remedy: str, about: str = "choice") -> None:
-        found.append(Finding(f"exhaust.{plan.name}.hanger.{about}", verdict, reason, remedy, where=said.where))
 
+@dataclass(frozen=True, slots=True, eq=False)
+class InHand:
+    """What hangers are judged by while somebody tries one place after the other; ``places`` by the name of each
+    candidate what the build file calls it."""
+
+    rack: Rack
+    places: Mapping[str, HungAtSaid]
+
+
+def in_hand(results: Results, plan: RoutePlan, making: MakingSaid, chain: Chain, growth: Growth | None,
+            around: ThroughTravel, choices: Mapping[str, str]) -> InHand | Finding:
+    """Every place for hangers, those decided on among them, ready for any choice to be asked; a finding where that
+    cannot be had.
+
+    Parameters
+    ----------
+    making : MakingSaid
+        with its hangers
+    """
+    said = making.hangers
+    assert said is not None
+    try:
+        wish = _wish(results, plan, making, growth, choices, [])
+        known = {c.name: (c, HungAtSaid(c.name)) for c in wish.candidates}
+        for one in said.use:
+            place = _decided(wish, one)
+            known[place.name] = (place, one)
+        for rail in wish.rails:
+            start, _, end = rail.name.partition(" to ")
+            for along in rail.steps():
+                place = rail.candidate(along)
+                known.setdefault(place.name, (place, HungAtSaid(start, end, along)))
+        wish = replace(wish, candidates=tuple(c for c, _ in known.values()), rails=())
+        free = around.without(HOLDS)
+        rack = rack_of(chain, _reachable(chain, wish, free), free.rod)
+        return InHand(rack, {name: one for name, (_, one) in known.items()})
+    except _REFUSALS as refused:
+        return _refused(plan, said, refused)
+
+
+_REFUSALS = (NoHangers, NotWeighed, ExtraMissing, ValueError)
+
+
+def _refused(plan: RoutePlan, said: HangersSaid, why: Exception) -> Finding:
+    verdict, reason, remedy, about = Verdict.CANNOT_TELL, str(why), "mend what is named", "choice"
+    match why:
+        case NoHangers():
+            verdict = Verdict.DOES_NOT_FIT
+            remedy = "name another place under use, or take use out" if said.use else (
+                "name such a point or rail under hangers")
+        case NotWeighed():
+            reason = f"{plan.name} cannot be hung on paper: {why}"
+            remedy, about = f"weigh them, and write under making, parts: {{{why.names[0]}: {{mass: 4.5 kg}}}}", "mass"
+        case ExtraMissing():
+            remedy, about = "set it up, or hang the pipe by trial", "library"
+        case _TooMany():
+            remedy = f"name {MOST_PLACES} at most: take a longer step along the rails, or shorter stretches of them"
+        case _:
+            reason = f"{plan.name} cannot be hung on paper: {why}"
+    return Finding(f"exhaust.{plan.name}.hanger.{about}", verdict, reason, remedy, where=said.where)
+
+
+class _TooMany(ValueError):
+    """More places than can be worked."""
+
+
+def _decided(wish: HangerWish, one: HungAtSaid) -> Candidate:
+    """The place that the builder decided on."""
+    if not one.end:
+        known = next((c for c in wish.candidates if c.name == one.start), None)
+    else:
+        rail = next((r for r in wish.rails if r.name == f"{one.start} to {one.end}"), None)
+        known = None if rail is None else rail.candidate(one.along_mm)
+    if known is None:
+        raise NoHangers(f"{one.start}, which you decided on, has no place yet: take a reading of it")
+    return known
+
+
+def _wish(results: Results, plan: RoutePlan, making: MakingSaid, growth: Growth | None, choices: Mapping[str, str],
+          found: list[Finding]) -> HangerWish:  # fmt: skip
+    """What the builder says of hanging it, where the hardpoints are."""
+    said = making.hangers
+    assert said is not None
     points, rails = _places(results, plan, said, found)
     count = len(points) + sum(len(r.candidates()) for r in rails)
     if count > MOST_PLACES:
-        stop(Verdict.CANNOT_TELL, f"{count} places to hang {plan.name} on are more than can be worked",
-             f"name {MOST_PLACES} at most: take a longer step along the rails, or shorter stretches of them")
-        return None
+        raise _TooMany(f"{count} places to hang {plan.name} on are more than can be worked")
     idle = None
     if said.idle_rpm is not None and said.cylinders is not None:
         idle = Idle(said.idle_rpm, said.cylinders)
     rates = {c.name: c.rate_n_mm for c in making.carried if c.rate_n_mm is not None}
     sd = results.survey.doubt_mm(plan.outlet) if results.survey.has(plan.outlet) else 0.0
-    free = around.without(HOLDS)
-    try:
-        wish = HangerWish(
-            points, {"": rubber_of(said.rubber)}, rails, said.at_most, RodShape(said.rod_mm, said.rod_radius_mm),
-            said.reach_mm, None, rates, idle, growth, choices, said.outlet_n_mm, pipe_sd_mm=sd, where=said.where)
-        plan_found = hang(chain, _reachable(chain, wish, free), free.rod)
-    except NoHangers as none:
-        stop(Verdict.DOES_NOT_FIT, str(none), "name such a point or rail under hangers")
-    except NotWeighed as light:
-        stop(Verdict.CANNOT_TELL, f"{plan.name} cannot be hung on paper: {light}",
-             f"weigh them, and write under making, parts: {{{light.names[0]}: {{mass: 4.5 kg}}}}", "mass")
-    except ExtraMissing as missing:
-        stop(Verdict.CANNOT_TELL, str(missing), "set it up, or hang the pipe by trial", "library")
-    except ValueError as refused:
-        stop(Verdict.CANNOT_TELL, f"{plan.name} cannot be hung on paper: {refused}", "mend what is named")
-    else:
-        found += plan_found.findings
-        return plan_found
-    return None
+    return HangerWish(
+        points, {"": rubber_of(said.rubber)}, rails, said.at_most, RodShape(said.rod_mm, said.rod_radius_mm),
+        said.reach_mm, None, rates, idle, growth, choices, said.outlet_n_mm, pipe_sd_mm=sd, where=said.where)

@@ -113,7 +113,11 @@ def findings_of(
 def _say_choice(told: _Told, plan: HangerPlan, names: str) -> None:
     tried = plan.tried
     start = f"hang it on {names}"
-    if tried.bound is None:
+    if tried.decided:
+        told.say("choice", Verdict.FITS if tried.carries else Verdict.DOES_NOT_FIT,
+                 f"you decided to {start}: that {'carries' if tried.carries else 'does not carry'} it",
+                 "see the other findings of the hangers, or take use out and have the least dear choice looked for")
+    elif tried.bound is None:
         told.say("choice", Verdict.DOES_NOT_FIT, f"none of the {tried.worked} choices that keep the spacing carries "
                  f"it; the least bad is {names}", "see the other findings of the hangers: what is over its limit most "
                  "is to be mended first; name more points, or allow more hangers")

@@ -69,15 +69,28 @@ class Rail:
         ValueError
             for a step outside 10 to 1000 mm
         """
+        return tuple(self.candidate(s) for s in self.steps())
+
+    def steps(self) -> tuple[float, ...]:
+        """How far along it the places lie [mm]; errors as :meth:`candidates`."""
         refuse_outside(f"step along {self.name}", self.step_mm, 10.0, 1000.0, "mm")
+        length = math.dist(self.start_mm, self.end_mm)
+        return (*np.arange(0.0, length - 1.0, self.step_mm).tolist(), length)
+
+    def candidate(self, along_mm: float) -> Candidate:
+        """The place so far along it.
+
+        Raises
+        ------
+        ValueError
+            beyond its ends
+        """
+        length = math.dist(self.start_mm, self.end_mm)
+        refuse_outside(f"along {self.name}", along_mm, 0.0, length + 1e-6, "mm")
         first, last = np.array(self.start_mm), np.array(self.end_mm)
-        length = float(np.linalg.norm(last - first))
-        at = [*np.arange(0.0, length - 1.0, self.step_mm).tolist(), length]
-        spots = [first + (last - first) * (s / length if length else 0.0) for s in at]
-        return tuple(
-            Candidate(f"{self.name} at {s:.0f} mm", (float(p[0]), float(p[1]), float(p[2])), self.kind, self.allowed,
-                      self.why_not, self.sd_mm, self.price, None, self.bracket, self.where)
-            for s, p in zip(at, spots))
+        x, y, z = (float(v) for v in first + (last - first) * (along_mm / length if length else 0.0))
+        return Candidate(f"{self.name} at {along_mm:.0f} mm", (x, y, z), self.kind, self.allowed, self.why_not,
+                         self.sd_mm, self.price, None, self.bracket, self.where)
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,6 +244,8 @@ class Tried:
     bound: float | None
     proved: bool
     all: bool
+    decided: bool = False
+    """the builder named the places himself, and nothing was looked for"""
 
     @property
     def gap(self) -> float | None:

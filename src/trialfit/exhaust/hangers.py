@@ -13,7 +13,7 @@ count of choices ran out first; then the bound and the gap are told.
 import itertools
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -85,15 +85,62 @@ def hang(
 
     Source: beam theory (from memory); the search is our own.
     """
+    rack = rack_of(chain, wish, gap_of)
+    ways = ways_of(chain, rack.setting.seats, rack.windows, rack.setting.limit("hanger-spacing"))
+    chosen, tried = _search(rack.setting, ways, most_choices)
+    return rack.plan(chosen, tried)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rack:
+    """Everything that choices of hangers are judged by, worked once: one more choice then takes milliseconds."""
+
+    setting: Setting
+    windows: tuple[Window, ...]
+    dropped: tuple[Dropped, ...]
+    gap_of: Callable[[Floats, float], tuple[float, float | None]] | None
+
+    def on(self, names: Sequence[str]) -> HangerPlan:
+        """The pipe on places that somebody decided on, whether they carry it or not.
+
+        Parameters
+        ----------
+        names : sequence of str
+            of candidates
+
+        Raises
+        ------
+        NoHangers
+            for none at all, one named twice, one that no rod can use, and a name that is none
+        """
+        known = {seat.candidate.name: k for k, seat in enumerate(self.setting.seats)}
+        why = {d.candidate.name: d.why for d in self.dropped}
+        if not names:
+            raise NoHangers(f"{self.setting.chain.route} hangs on nothing: name a place at least")
+        for k, name in enumerate(names):
+            if name not in known:
+                raise NoHangers(f"{name} cannot be hung on: {why.get(name, 'there is no such place')}")
+            if name in names[:k]:
+                raise NoHangers(f"{name} is named twice")
+        chosen = tuple(sorted(known[name] for name in names))
+        price = math.fsum(self.setting.seats[c].candidate.price for c in chosen)
+        carries = _batch_uses(self.setting, [chosen])[0] <= 1.0
+        return self.plan(chosen, Tried(1, 1, price, carries, price if carries else None, False, True, decided=True))
+
+    def plan(self, chosen: tuple[int, ...], tried: Tried) -> HangerPlan:
+        """What the pipe does on a choice of seats, and what is to be said of it."""
+        plan = _plan(self.setting, chosen, tried, self.dropped)
+        return replace(plan, findings=tuple(findings_of(self.setting, plan, self.windows, self.gap_of)))
+
+
+def rack_of(chain: Chain, wish: HangerWish,
+            gap_of: Callable[[Floats, float], tuple[float, float | None]] | None = None) -> Rack:  # fmt: skip
+    """The frame's answers at every place that a rod can use; parameters and errors as :func:`hang`."""
     refuse_outside("hangers at most", wish.most, 1.0, 12.0, "")
     seats, dropped = seats_of(chain, wish)
-    windows = windows_of(chain, wish.versions)
     if not seats:
         raise NoHangers(_nothing(chain, wish, dropped))
-    setting = setting_of(chain, wish, seats)
-    ways = ways_of(chain, seats, windows, setting.limit("hanger-spacing"))
-    chosen, tried = _search(setting, ways, most_choices)
-    return _plan(setting, ways, chosen, tried, windows, dropped, gap_of)
+    return Rack(setting_of(chain, wish, seats), tuple(windows_of(chain, wish.versions)), dropped, gap_of)
 
 
 def _search(setting: Setting, ways: Ways, most_choices: int) -> tuple[tuple[int, ...], Tried]:
@@ -205,10 +252,7 @@ def _span(values: Floats) -> Range:
     return float(values.min()), float(values.max())
 
 
-def _plan(
-    setting: Setting, ways: Ways, chosen: tuple[int, ...], tried: Tried, windows: Sequence[Window],
-    dropped: tuple[Dropped, ...], gap_of: Callable[[Floats, float], tuple[float, float | None]] | None,
-) -> HangerPlan:
+def _plan(setting: Setting, chosen: tuple[int, ...], tried: Tried, dropped: tuple[Dropped, ...]) -> HangerPlan:
     cases = _corners(setting, chosen)
     shock = setting.limit("hanger-shock")
     hangers = []
@@ -232,8 +276,5 @@ def _plan(
                  _span(cases.worst[:, k] / setting.section_mm3))
         for k, (letter, s) in enumerate(zip(setting.letters, judged_mm)))
     modes = modes_of(setting, chosen)
-    plan = HangerPlan(setting.chain.route, tuple(hangers), welds, _span(cases.outlet_n), _span(cases.sag_mm), modes,
+    return HangerPlan(setting.chain.route, tuple(hangers), welds, _span(cases.outlet_n), _span(cases.sag_mm), modes,
                       setting.reaches[0].frame.mass_kg * STANDARD_GRAVITY, dropped, tried, ())
-    found = findings_of(setting, plan, windows, gap_of)
-    return HangerPlan(plan.route, plan.hangers, plan.welds, plan.outlet_n, plan.sag_mm, plan.modes_hz, plan.weight_n,
-                      dropped, tried, tuple(found))

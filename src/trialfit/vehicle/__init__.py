@@ -34,6 +34,7 @@ from trialfit.vehicle.making import (
     GasSaid,
     HangersSaid,
     HangPointSaid,
+    HungAtSaid,
     MakingSaid,
     PartedSaid,
     RailSaid,
@@ -86,7 +87,7 @@ from trialfit.vehicle.wanted import (
 __all__ = [
     "Amount", "BendWish", "BodyName", "Box", "BracketSaid", "BranchSaid", "Build", "CarriedSaid", "ChainWish",
     "Cone", "Corner", "CoverSaid", "DEFAULT_INSTRUMENTS", "Drum", "ExitWish", "Fact", "FourLinksRod", "GapWish",
-    "GasSaid", "GearSetSaid", "HangPointSaid", "HangersSaid", "Hint", "IDENTITY", "Instrument", "KeepOut",
+    "GasSaid", "GearSetSaid", "HangPointSaid", "HangersSaid", "Hint", "HungAtSaid", "IDENTITY", "Instrument", "KeepOut",
     "LaidPart", "LayerSaid", "LeafSpring", "LeafSprings", "Link", "MakingSaid", "MateSaid", "Mesh", "MeshTie",
     "Mounts", "OrderAnswer", "OrderSaid", "PartWish", "PartedSaid", "Peak", "PieCutWish", "PipeWish", "Plate",
     "PortAt", "Pose", "PosePoint", "Power", "RailSaid", "Reading", "ReadingKind", "RoutePlan", "RouteWish",

@@ -132,9 +132,20 @@ class RubberSaid:
 
 
 @dataclass(frozen=True, slots=True)
+class HungAtSaid:
+    """A place that the builder has decided to hang it on: a hardpoint, or so far [mm] along a rail between two."""
+
+    start: str
+    end: str = ""
+    along_mm: float = 0.0
+    where: Place | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
 class HangersSaid:
     """What the exhaust may hang on and how. ``idle_rpm`` slowest and fastest, with the number of cylinders, is what
-    shakes it; ``outlet_n_mm`` the most its outlet joint may be bent by."""
+    shakes it; ``outlet_n_mm`` the most its outlet joint may be bent by; ``use`` the places decided on, none while the
+    least dear choice is looked for."""
 
     points: tuple[HangPointSaid, ...] = ()
     rails: tuple[RailSaid, ...] = ()
@@ -146,6 +157,7 @@ class HangersSaid:
     idle_rpm: tuple[float, float] | None = None
     cylinders: int | None = None
     outlet_n_mm: float | None = None
+    use: tuple[HungAtSaid, ...] = ()
     where: Place | None = field(default=None, compare=False)
 
 

@@ -7,14 +7,15 @@ from nicegui import run, ui
 from trialfit.checks.dragging import DraggingError, standing
 from trialfit.web import look
 from trialfit.web.page import Page
-from trialfit.web.places import exhaust_moving, exhaust_others, exhaust_pieces
-from trialfit.web.places.exhaust_hand import MOVE, OTHERS, PIECES, Hand, basis, hand_of, place_words, plan_in_hand
+from trialfit.web.places import exhaust_hangers, exhaust_moving, exhaust_others, exhaust_pieces
+from trialfit.web.places.exhaust_hand import HANG, MOVE, OTHERS, PIECES, Hand, basis, hand_of, place_words, plan_in_hand
 
 Part = Callable[[Page, Hand], None]
 
-PARTS: Mapping[str, Part] = {PIECES: exhaust_pieces.show, MOVE: exhaust_moving.show, OTHERS: exhaust_others.show}
-"""The parts of the place, by the word on their key. Another part, such as the hangers, is one line here."""
-_WORDS = {"pieces": PIECES, "move": MOVE, "others": OTHERS}
+PARTS: Mapping[str, Part] = {PIECES: exhaust_pieces.show, MOVE: exhaust_moving.show, HANG: exhaust_hangers.show,
+                             OTHERS: exhaust_others.show}
+"""The parts of the place, by the word on their key."""
+_WORDS = {"pieces": PIECES, "move": MOVE, "hangers": HANG, "others": OTHERS}
 
 
 def thing(route: str, part: str = "pieces", number: int = 0) -> str:
@@ -69,7 +70,8 @@ def changed(page: Page) -> None:
     hand = hand_of(page)
     if hand.shown == page.desk.revision:
         # a key that is built anew under the finger takes no press: nothing is, but for what waits for the results
-        if hand.base_of != page.desk.revision and not hand.laying:
+        waits = hand.base_of != page.desk.revision or (hand.part == HANG and hand.rack_of != page.desk.revision)
+        if waits and not hand.laying:
             page.show_place()
         return
     hand.drop()
@@ -81,8 +83,14 @@ def _heard(page: Page, hand: Hand) -> None:
     if not hand.heard:
         hand.heard = True
         ui.add_head_html('<link rel="stylesheet" href="/assets/exhaust.css">')
-        ui.on("trialfit-exhaust", lambda event: exhaust_moving.from_browser(page, event.args))
+        ui.on("trialfit-exhaust", lambda event: _told(page, event.args))
         ui.on("trialfit-piece", lambda event: _tapped(page, event.args))
+
+
+async def _told(page: Page, said: object) -> None:
+    part = exhaust_hangers if hand_of(page).part == HANG else exhaust_moving
+    if page.place == "Exhaust":
+        await part.from_browser(page, said)
 
 
 def _tapped(page: Page, said: object) -> None:
@@ -115,7 +123,7 @@ def _choice(label: str, words: list[str], current: str, choose: Callable[[str], 
 def _route(page: Page, name: str) -> None:
     hand = hand_of(page)
     hand.drop()
-    hand.route, hand.piece, hand.corner, hand.base, hand.base_of = name, 0, 1, None, 0
+    hand.route, hand.piece, hand.corner, hand.base, hand.base_of, hand.rack_of = name, 0, 1, None, 0, 0
     page.show_place()
 
 

@@ -7,12 +7,14 @@ from nicegui import ui
 from trialfit import units
 from trialfit.checks import Results
 from trialfit.checks.dragging import Dragged
+from trialfit.checks.hung_exhaust import InHand
+from trialfit.exhaust.hanger_points import HangerPlan
 from trialfit.vehicle import RoutePlan
 from trialfit.web.page import Page
 
 Xyz = tuple[float, float, float]
 
-PIECES, MOVE, OTHERS = "Pieces", "Move a point", "Other routes"
+PIECES, MOVE, HANG, OTHERS = "Pieces", "Move a point", "Hangers", "Other routes"
 STEPS = {"metric": (("1", "mm"), ("10", "mm")), "inch": (("1/16", "in"), ("1/2", "in"))}
 """How far a press of an arrow goes: the fine step and the coarse one."""
 
@@ -43,6 +45,14 @@ class Hand:
     figures: ui.html | None = None
     note: ui.html | None = None
     keys: ui.element | None = None
+    rack: InHand | None = None
+    """what hangers are judged by, of the text ``rack_of``"""
+    rack_of: int = 0
+    hang: tuple[str, ...] = ()
+    """places in hand, along the pipe; ``hang_was`` those that the text comes to"""
+    hang_was: tuple[str, ...] = ()
+    hanger: int = 0
+    hung: HangerPlan | None = None
 
     @property
     def now(self) -> Dragged | None:
