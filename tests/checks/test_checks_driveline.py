@@ -208,14 +208,18 @@ def test_yokes_that_nobody_looked_at_stop_the_order(build, estate):
             > 3.0 * estate.driveline.shaft.angles.ride.torsional_rad_s2[0])
 
 
-def test_the_orders_of_the_estate_are_ready_and_fall_with_one_answer(estate, build):
-    assert [o.may_order for o in estate.orders] == [True, True]
+def test_the_orders_of_the_estate_want_the_pinion_set_and_no_answer_more(estate, build):
+    assert [o.may_order for o in estate.orders] == [False, True]
+    assert [d.key for d in estate.orders[0].doubtful if d.blocks] == ["pinion"]
+    assert not any(f.life_critical for f in estate.orders[0].missing)
     for kind, key in (("driveshaft", "axle_loaded"), ("differential", "yoke_final")):
         orders = tuple(OrderSaid(o.kind, tuple(a for a in o.answers if (o.kind, a.key) != (kind, key)), o.where)
                        for o in build.orders)
         less = run(replace(build, orders=orders))
-        assert [o.may_order for o in less.orders] == [o.kind != kind for o in less.orders]
+        missing = {o.kind: [f.key for f in o.missing if f.life_critical] for o in less.orders}
+        assert missing == {o.kind: [key] if o.kind == kind else [] for o in less.orders}
         assert finding(less, f"order.{kind}").verdict is Verdict.CANNOT_TELL
+        assert not next(o for o in less.orders if o.kind == kind).may_order
 
 
 def test_an_order_says_first_that_the_pinion_has_still_to_be_turned(estate):

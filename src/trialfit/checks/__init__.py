@@ -20,6 +20,7 @@ from trialfit.checks.driveline_answers import (
     ShaftAnswers,
 )
 from trialfit.checks.laid import plan_of
+from trialfit.checks.orders import order_finding
 from trialfit.checks.pairs import (
     GROUND,
     ON_AXLE,
@@ -50,7 +51,6 @@ from trialfit.checks.run import domain_of, run, with_making
 __all__ = [
     "DrivelineAnswers", "GROUND", "GapAnswer", "GearSetAnswers", "GearingAnswers", "MeshFit", "ON_AXLE", "Pair",
     "Placed", "PlacingError", "Points", "Results", "ShaftAnswers", "Share", "Sizes", "Thing", "axis_of",
-    "centre_line_of", "domain_of", "joint_centre", "left_out", "not_kept_clear", "pairs", "place", "plan_of",
-    "problem_of", "route_name", "run", "slug", "span_ends", "thing_sizes", "things",
-    "with_making",
+    "centre_line_of", "domain_of", "joint_centre", "left_out", "not_kept_clear", "order_finding", "pairs", "place",
+    "plan_of", "problem_of", "route_name", "run", "slug", "span_ends", "thing_sizes", "things", "with_making",
 ]

@@ -91,21 +91,22 @@ def orders_of(build: Build, sizes: Sizes, shaft: ShaftAnswers | None, gearing: G
     if build.gear_set is not None or "differential" in said:
         answers = _with_builders(build, sizes, "differential", _axle_given(build), found)
         made.append(differential_order(answers, [f for f in found if f.name == "ring-and-pinion"]))
-    found += [_of_order(build, order) for order in made]
+    found += [order_finding(build, order) for order in made]
     return tuple(made)
 
 
 def _after_the_pinion(order: Order, found: Sequence[Finding]) -> Order:
-    """The order with a word at its top while the pinion has still to be turned: that moves the rear joint."""
+    """The order stopped while the pinion has still to be turned: that moves the rear joint, and with it the length."""
     turn = next((f for f in found if f.name == "pinion.angle" and f.verdict is not Verdict.FITS), None)
     if turn is None:
         return order
     said = Doubt("pinion", f"Measured with the pinion where it stands now: {turn.reason}",
-                 "set the pinion first, then take length and angles again and order from that", False)
-    return replace(order, doubtful=(said, *order.doubtful))
+                 "set the pinion first, then take length and angles again and order from that", True)
+    return replace(order, doubtful=(said, *order.doubtful), may_order=False)
 
 
-def _of_order(build: Build, order: Order) -> Finding:
+def order_finding(build: Build, order: Order) -> Finding:
+    """Whether an order can be sent, and what stops it."""
     where = next((o.where for o in build.orders if o.kind == order.kind), None)
     name = f"order.{order.kind}"
     if order.may_order:

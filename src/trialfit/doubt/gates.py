@@ -13,6 +13,7 @@ from trialfit.checks import Results, route_name, slug
 from trialfit.checks.assembly import MateResult
 from trialfit.doubt.gaps import Weighed
 from trialfit.doubt.odds import ENOUGH, odds_of
+from trialfit.doubt.orders import leans_of
 from trialfit.doubt.verdicts import HELPS, asked
 from trialfit.findings import Finding, Verdict, worst_first
 
@@ -58,8 +59,6 @@ class Gate:
 
 _MACHINED = ("turn down", "open up", "redrill", "slot", "shorten", "chase", "drill")
 """Work on a joint that takes metal away: the rest can be done again."""
-_SHAFT = ("shaft.", "gap.shaft", "pinion.", "survey.suspect.", "travel.")
-_AXLE = ("ring-and-pinion", "gearing.axle-ratio", "gearing.turns-test")
 
 
 def gates(results: Results, findings: Sequence[Finding], weighed: Iterable[Weighed] = ()) -> tuple[Gate, ...]:
@@ -121,15 +120,10 @@ def _cuts(results: Results, findings: Sequence[Finding], known: dict[str, Weighe
 def _orders(results: Results, findings: Sequence[Finding], known: dict[str, Weighed]) -> list[Gate]:
     made: list[Gate] = []
     for order in results.orders:
-        own = f"order.{order.kind}"
-        groups = _SHAFT if order.kind == "driveshaft" else _AXLE
-        leans = worst_first(f for f in findings if f.name == own or f.name.startswith((f"{own}.", *groups)))
+        leans = worst_first(leans_of(order.kind, findings))
         what = "the driveshaft" if order.kind == "driveshaft" else "the gears of the differential"
-        # a pinion that is still to be turned moves the joint, and with it the length that is ordered
-        open_ = [f for f in leans if f.verdict is Verdict.DOES_NOT_FIT
-                 or (f.name == "pinion.angle" and f.verdict is not Verdict.FITS)]
-        may = order.may_order and not open_
-        made.append(_gate(own, Step.ORDER, what, may, tuple(leans), _shaft_station(results, order.kind), known))
+        made.append(_gate(f"order.{order.kind}", Step.ORDER, what, order.may_order, tuple(leans),
+                          _shaft_station(results, order.kind), known))
     return made
 
 
