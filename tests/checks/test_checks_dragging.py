@@ -19,12 +19,16 @@ from trialfit.vehicle import (
     Box,
     Build,
     Corner,
+    KeepOut,
     LaidPart,
     Reading,
     ReadingKind,
     RoutePlan,
+    RouteWish,
     Settings,
+    ZoneWish,
 )
+from trialfit.vehicle.wanted import ExitWish
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 TAPE = DEFAULT_INSTRUMENTS["tape"]
@@ -96,9 +100,9 @@ def test_agrees_with_the_whole_build_written_and_worked_out_anew(estate):
     plan = now.plan
     again = run(read(write_route(text, "main", plan.corners, plan.end, plan.parts)).build, {})
     assert again.routes[0].points_mm[3] == pytest.approx(at)
-    whole = {g.pair.name: (g.lower_mm, g.upper_mm) for g in again.gaps}
+    whole = {g.pair.name: (g.lower_mm, g.upper_mm) for g in again.gaps if g.pair}
     assert len(now.gaps) > 20
-    for gap in now.gaps:
+    for gap in (g for g in now.gaps if g.pair):
         assert (gap.lower_mm, gap.upper_mm) == pytest.approx(whole[gap.pair.name], abs=1e-6)
     assert [p.length_to_cut_mm for p in now.cuts.pieces] == pytest.approx(
         [p.length_to_cut_mm for p in again.cuts[0].pieces])
@@ -107,11 +111,23 @@ def test_agrees_with_the_whole_build_written_and_worked_out_anew(estate):
         f.name: f.verdict for f in again.routes[0].findings}
 
 
+@pytest.mark.parametrize("need, verdict", [(20.0, Verdict.FITS), (40.0, Verdict.DOES_NOT_FIT)])
+def test_a_box_that_the_search_keeps_out_of_counts_as_a_thing(small, need, verdict):
+    # the pipe behind the corner runs along y at x = 500: its skin lies at 525, the box's face at 560
+    box = KeepOut("spare wheel", ZoneWish((560.0, 150.0, 200.0), (640.0, 400.0, 400.0)), need)
+    wish = RouteWish(ExitWish(ZoneWish(PIPE.end, PIPE.end), (0.0, 1.0, 0.0), 0.2), (), (), keep_out=(box,))
+    wanted = replace(small, build=replace(small.build, routes=(replace(PIPE, wish=wish),)))
+    gap = next(g for g in dragged(wanted, "main", 1, (500.0, 0.0, 300.0)).gaps if g.thing == "keep-out spare wheel")
+    assert gap.lower_mm <= 35.0 <= gap.upper_mm
+    assert (gap.required_mm, gap.pair, gap.verdict) == (need, None, verdict)
+    assert gap.at_thing[0] == pytest.approx(560.0, abs=0.1)
+
+
 def test_standing_is_what_the_whole_build_says(estate):
     _, was = estate
     now = standing(was, "main")
-    whole = {g.pair.name: (g.lower_mm, g.upper_mm) for g in was.gaps}
-    assert {g.pair.name: (g.lower_mm, g.upper_mm) for g in now.gaps}.items() <= whole.items()
+    whole = {g.pair.name: (g.lower_mm, g.upper_mm) for g in was.gaps if g.pair}
+    assert {g.pair.name: (g.lower_mm, g.upper_mm) for g in now.gaps if g.pair}.items() <= whole.items()
     assert [p.length_to_cut_mm for p in now.cuts.pieces] == [p.length_to_cut_mm for p in was.cuts[0].pieces]
     assert now.gaps[0].spare_mm == min(g.spare_mm for g in now.gaps)
 
@@ -134,8 +150,9 @@ def test_quick_bounds_hold_about_the_certain_ones_and_about_poses_of_the_travel(
     for gap in quick.gaps:
         assert gap.lower_mm <= sure[gap.thing].upper_mm
         assert sure[gap.thing].lower_mm <= gap.upper_mm
-        met = min(gap_at(pipe, others[gap.thing], p).upper_mm for p in poses)
-        assert gap.lower_mm <= met + 1e-6
+        if gap.pair is not None:
+            met = min(gap_at(pipe, others[gap.thing], p).upper_mm for p in poses)
+            assert gap.lower_mm <= met + 1e-6
 
 
 def test_worst_of_every_share_of_a_route_with_a_part(small):

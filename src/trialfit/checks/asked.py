@@ -118,7 +118,7 @@ def problem_of(build: Build, plan: RoutePlan, results: Results, *, pad_mm: float
     engine = None
     if travel is not None and any(p.frees for p in parts):
         engine = travel.paths.get(BodyName.ENGINE.value)
-    obstacles = (*_placed_obstacles(build, plan, results), *_kept_out(wish, survey),
+    obstacles = (*_placed_obstacles(build, plan, results), *keep_outs(wish, survey),
                  *_ground(build, wish, plan, travel, outlet))
     if spare:
         obstacles = tuple(_spared(o, build, results) for o in obstacles)
@@ -366,7 +366,14 @@ def _placed_obstacles(build: Build, plan: RoutePlan, results: Results) -> Iterat
                            thing.kind not in NOT_LANDMARKS, where=thing.where)
 
 
-def _kept_out(wish: RouteWish, survey: Survey) -> Iterator[Obstacle]:
+def keep_outs(wish: RouteWish, survey: Survey) -> Iterator[Obstacle]:
+    """The boxes that the builder keeps the pipe out of.
+
+    Raises
+    ------
+    ProblemError
+        for one on a hardpoint without a place
+    """
     for kept in wish.keep_out:
         low, high = _box(kept.zone, survey, kept.zone.where or wish.where)
         yield Obstacle(f"keep-out {kept.name}", "keep-out", Rigid((BoxSolid((low + high) / 2.0, (high - low) / 2.0),)),

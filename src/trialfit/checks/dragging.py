@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from trialfit.checks.asked import keep_outs
 from trialfit.checks.exhaust_room import through_travel
 from trialfit.checks.hung_exhaust import InHand, in_hand
 from trialfit.checks.pairs import Pair, asked_between, route_name, route_things, things
@@ -19,7 +20,8 @@ from trialfit.checks.results import Results
 from trialfit.checks.run import bounded_gap, domain_of
 from trialfit.exhaust import CutList, LaidRoute, cut_list, lay
 from trialfit.findings import Finding, Verdict
-from trialfit.geometry import Domain, GapError, certified_gap
+from trialfit.geometry import Domain, GapError, Rigid, Span, certified_gap
+from trialfit.routing.problem import Obstacle, ProblemError
 from trialfit.vehicle import RoutePlan
 
 Floats = NDArray[np.float64]
@@ -56,7 +58,8 @@ class RouteGap:
     at_route: Xyz
     at_thing: Xyz
     settled: bool
-    pair: Pair
+    pair: Pair | None = None
+    """None for a box that only the search keeps out of"""
 
     @property
     def spare_mm(self) -> tuple[float, float]:
@@ -92,8 +95,8 @@ def dragged(results: Results, route_name: str, corner: int, xyz: Xyz, *, quick: 
     """One point of a route taken elsewhere: its pieces and its gaps, the rest of the build as it is.
 
     The doubt of the tape is left out of the gaps, which errs to "fits": weigh the whole build before anything is cut.
-    Boxes that only the search keeps out of are not looked at, which errs the same way. A point that was a hardpoint
-    becomes a place of its own. Parts keep their distance from the first point of their leg.
+    Boxes that the search keeps out of count as things. A point that was a hardpoint becomes a place of its own. Parts
+    keep their distance from the first point of their leg.
 
     Parameters
     ----------
@@ -247,7 +250,23 @@ def _gaps(results: Results, laid: LaidRoute, quick: bool) -> tuple[tuple[RouteGa
         so_far = worst.get(them.name)
         if so_far is None or found.spare_mm < so_far.spare_mm:
             worst[them.name] = found
+    for box in _boxes(known, laid.plan, untold):
+        near = [_between(one, box.body, box.required_mm, us, box.name, domain, margin, quick, ours_first=True)
+                for us, one in ((name, put.mover) for name, put in mine.items())]
+        worst[box.name] = min(near, key=lambda g: g.spare_mm)
     return tuple(sorted(worst.values(), key=lambda g: g.spare_mm)), untold
+
+
+def _boxes(results: Results, plan: RoutePlan, untold: list[Finding]) -> list[Obstacle]:
+    """The boxes that the builder keeps a search out of."""
+    if plan.wish is None:
+        return []
+    try:
+        return list(keep_outs(plan.wish, results.survey))
+    except ProblemError as error:
+        untold.append(Finding(f"{route_name(plan)}.keep-out", Verdict.CANNOT_TELL, str(error), "take a reading of it",
+                              where=error.where))
+        return []
 
 
 def _placed(results: Results, laid: LaidRoute, untold: list[Finding]) -> dict[str, Placed]:
@@ -278,16 +297,21 @@ def _pairs(results: Results, plan: RoutePlan) -> Iterator[Pair]:
 
 def _gap(pair: Pair, mine: Placed, other: Placed, us: str, them: str, domain: Domain, margin_mm: float, quick: bool
          ) -> RouteGap:  # fmt: skip
-    ours_first = pair.a.name == us
-    first, second = (mine.mover, other.mover) if ours_first else (other.mover, mine.mover)
-    need = pair.required_mm
+    found = _between(mine.mover, other.mover, pair.required_mm, us, them, domain, margin_mm, quick,
+                     ours_first=pair.a.name == us)
+    return replace(found, pair=pair)
+
+
+def _between(mine: Rigid | Span, other: Rigid | Span, need: float, us: str, them: str, domain: Domain, margin_mm: float,
+             quick: bool, *, ours_first: bool) -> RouteGap:  # fmt: skip
+    first, second = (mine, other) if ours_first else (other, mine)
     if quick:
         bound = certified_gap(first, second, domain, need, max_cells=QUICK_CELLS, margin_mm=margin_mm)
     else:
         bound = bounded_gap(first, second, domain, need, margin_mm)
     a, b = _xyz(bound.point_first), _xyz(bound.point_second)
     return RouteGap(them, us, need, float(bound.lower_mm), float(bound.upper_mm), *((a, b) if ours_first else (b, a)),
-                    bool(bound.settled) and not quick, pair)
+                    bool(bound.settled) and not quick)
 
 
 def _xyz(p: Floats) -> Xyz:

@@ -31,6 +31,7 @@ from trialfit.driveline import (
     Whirl,
     WhirlMargin,
 )
+from trialfit.driveline.ranking import Wish
 from trialfit.driveline.ring_and_pinion import RingAndPinion
 from trialfit.findings import Finding
 
@@ -124,6 +125,8 @@ class GearingAnswers:
     ranking: tuple[Ranked, ...]
     turns: TurnsAnswer | None
     speedometer: SpeedometerCheck | None
+    wishes: tuple[Wish, ...] = ()
+    """what the uses ask of an axle ratio, in their order"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -36,6 +36,7 @@ from trialfit.driveline import (
     tyre_from_code,
     tyre_from_rollout,
 )
+from trialfit.driveline.ranking import Wish
 from trialfit.driveline.road_load import ROLLING
 from trialfit.driveline.torque_seen import AXLE_SHARE, BOX_SHARES, GRIP
 from trialfit.findings import SURE, Finding, Verdict
@@ -169,10 +170,10 @@ def gearing(build: Build, whirl_limit_rad_s: float | None, found: list[Finding])
         except ValueError as error:
             found.append(Finding("gearing.top-speed", Verdict.CANNOT_TELL, str(error),
                                  "check mass, drag and the engine's curve", where=power.where))
-    ranking = _ranked(power, train, load, whirl_limit_rad_s, found)
+    wishes, ranking = _ranked(power, train, load, whirl_limit_rad_s, found)
     turns = _turns(power, found)
     return GearingAnswers(train, train.tyre, load, _slip_n(power), lines, start, at_cruise, top, ranking, turns,
-                          _speedometer(power, train, found))  # fmt: skip
+                          _speedometer(power, train, found), wishes)  # fmt: skip
 
 
 def _slip_n(power: Power) -> float | None:
@@ -188,26 +189,26 @@ def _load(power: Power) -> RoadLoad | None:
 
 
 def _ranked(power: Power, train: GearTrain, load: RoadLoad | None, whirl_limit_rad_s: float | None,
-            found: list[Finding]) -> tuple[Ranked, ...]:
+            found: list[Finding]) -> tuple[tuple[Wish, ...], tuple[Ranked, ...]]:  # fmt: skip
     uses = [u for u in power.uses if u.kind != "shaft" or whirl_limit_rad_s is not None]
     if len(uses) < len(power.uses):
         found.append(Finding("gearing.shaft-limit", Verdict.CANNOT_TELL,
                              "the shaft's own limit is not known, so no axle ratio can be held against it",
                              "write tube: under shaft, and its axes", where=power.where))
     if not uses:
-        return ()
+        return (), ()
     try:
-        wishes = [_wish(use, whirl_limit_rad_s or 0.0) for use in uses]
+        wishes = tuple(_wish(use, whirl_limit_rad_s or 0.0) for use in uses)
         ranking = rank_axle_ratios(train, sorted({power.axle.value, *power.choices}), wishes, load)
     except ValueError as error:
         found.append(Finding("gearing.axle-ratio", Verdict.CANNOT_TELL, str(error),
                              "mend what is named under power", where=power.where))
-        return ()
+        return (), ()
     found.append(_choice(power, ranking))
-    return ranking
+    return wishes, ranking
 
 
-def _wish(use: Use, whirl_limit_rad_s: float) -> CruiseWish | LaunchWish | TowWish | ShaftWish:
+def _wish(use: Use, whirl_limit_rad_s: float) -> Wish:
     match use.kind:
         case "cruise":
             return CruiseWish(use.speed_mm_s, use.low, use.high or 0.0)

@@ -17,9 +17,11 @@ from trialfit.driveline import (
     effort_curve,
     gear_lines,
     launch,
+    rank_axle_ratios,
     top_speed,
 )
 from trialfit.driveline.gearing import Effort, GearLine
+from trialfit.driveline.ranking import Ranked
 from trialfit.findings import Finding, Verdict, worst_first
 from trialfit.sheets.gearing_plots import Axis, axis_to
 from trialfit.sheets.gearing_sheet import CAUTIONS as GEARING_CAUTIONS
@@ -49,6 +51,8 @@ class Tried:
     top: TopSpeed | None
     speed_mm_s: float
     efforts: tuple[tuple[Effort, ...], ...]
+    ranking: tuple[Ranked, ...] = ()
+    """of the ratio tried on among those of the build, by its uses; empty where it names none"""
 
 
 def tried(found: GearingAnswers, ratio: float, speed_mm_s: float) -> Tried:
@@ -71,8 +75,10 @@ def tried(found: GearingAnswers, ratio: float, speed_mm_s: float) -> Tried:
     train = replace(found.train, axle=ratio)
     at = None if found.load is None else cruise(train, found.load, speed_mm_s)
     top = None if found.load is None else top_speed(train, found.load)
+    ratios = sorted({ratio, found.train.axle, *(r.axle for r in found.ranking)})
+    ranking = rank_axle_ratios(train, ratios, found.wishes, found.load) if found.wishes else ()
     return Tried(train, gear_lines(train, found.slip_n), launch(train), found.load, at, top, speed_mm_s,
-                 tuple(effort_curve(train, g) for g in range(1, len(train.gears) + 1)))
+                 tuple(effort_curve(train, g) for g in range(1, len(train.gears) + 1)), ranking)
 
 
 def show(page: Page, thing: str) -> None:
@@ -224,15 +230,16 @@ class _Live:
 
     def _told(self, got: Tried) -> None:
         u = self.unit
-        rank = next((r for r in self.found.ranking if r.axle == self.ratio), None)
+        rank = next((r for r in got.ranking if r.axle == self.ratio), None)
         head = f"Axle ratio {self.ratio:g}"
         if rank is not None:
-            head += f": place {rank.place} of {len(self.found.ranking)}"
+            head += f": place {rank.place} of {len(got.ranking)}"
         look.words(head, "h2", tag="h3")
         if rank is not None:
             look.words(f"{rank.reason[:1].upper()}{rank.reason[1:]}. Held against the uses in the build file.")
-        elif self.found.ranking:
-            look.words("It is not among the axle choices of the build file, so it has no place among them.", "s")
+            if len(got.ranking) > 1:
+                order = ", ".join(f"{r.axle:g}" for r in sorted(got.ranking, key=lambda r: r.place))
+                look.words(f"Best first: {order}.", "s")
         look.put(speed_picture(got, u), "plot")
         rows = []
         for g in got.lines:
