@@ -411,6 +411,9 @@ def test_what_cannot_be_opened(tmp_path: Path) -> None:
     (tmp_path / "latin.yaml").write_bytes(b"trialfit: 1\nname: caf\xe9\n")
     assert "there is no such file" in refused(load(tmp_path / "none.yaml"))
     assert "this is a folder" in refused(load(tmp_path))
+    assert "trialfit new makes a first one" in refused(load(tmp_path))
+    (tmp_path / "build.yaml").write_text("trialfit: 1\n", encoding="utf-8")
+    assert f"name the file in it: {tmp_path / 'build.yaml'}" in refused(load(tmp_path))
     assert "this cannot name a file" in refused(load("a\0b"))
     assert refused(load(tmp_path / "utf16.yaml")) == (
         "utf16.yaml:1:1: the file is saved as UTF-16; expected UTF-8 text; save it again as UTF-8 in the editor")

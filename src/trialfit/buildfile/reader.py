@@ -62,9 +62,9 @@ def load(path: Path | str, kinds: Kinds = ALL_KINDS) -> Loaded:
             IsADirectoryError: "this is a folder",
             PermissionError: "this file may not be read",
         }.get(type(error), "this file cannot be read")
-        return Loaded(
-            None, (Problem(Place(str(path), 1), "", reason, "a build file", "trialfit new makes a first one", 0),)
-        )
+        inside = path / USUAL_NAME
+        mend = f"name the file in it: {inside}" if inside.is_file() else "trialfit new makes a first one"
+        return Loaded(None, (Problem(Place(str(path), 1), "", reason, "a build file", mend, 0),))
     except ValueError:
         return Loaded(None, (Problem(Place(shown(str(path)), 1), "", "this cannot name a file", weight=0),))
     big = too_much(max(size, len(raw)), file)
