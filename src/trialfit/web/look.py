@@ -83,6 +83,11 @@ def mark(verdict: Verdict, size: int = 26) -> str:
             f'aria-label="{WORD[verdict]}">{drawn}</svg>')
 
 
+def capital(text: str) -> str:
+    """A sentence with its first letter large."""
+    return text[:1].upper() + text[1:]
+
+
 def verdict_line(verdict: Verdict, size: int = 28) -> str:
     """Mark and word of a verdict; colour only where the question is closed."""
     return f'<div class="vd {_SETTLED.get(verdict, "")}">{mark(verdict, size)}<span>{WORD[verdict]}</span></div>'

@@ -219,7 +219,7 @@ def _detail(page: Page, worked: Worked, one: Shown) -> None:
 def _answer(page: Page, answer: Answer, told: set[str]) -> None:
     with ui.element("div").classes("said open"):
         look.put(look.verdict_line(answer.verdict, 24))
-        look.put(f"<b>{look.esc(_capital(answer.question))}</b>: {look.esc(page.told(answer.reason))}.", tag="p")
+        look.put(f"<b>{look.esc(look.capital(answer.question))}</b>: {look.esc(page.told(answer.reason))}.", tag="p")
         if answer.margin is not None:
             look.words(page.told(margin_words(answer)), "s")
         if answer.measure:
@@ -249,7 +249,7 @@ def _work(page: Page, work: Work, remedy: str) -> None:
     if work.figure is not None:
         figure = work.figure
         leaf, scale = drawing(figure)
-        look.words(f"{_capital(figure.title)}, drawn {scale}; sizes in mm. A: {figure.datum}.", "s")
+        look.words(f"{look.capital(figure.title)}, drawn {scale}; sizes in mm. A: {figure.datum}.", "s")
         box = look.put(svg(leaf, figure.title), "drawn" if leaf.width == _WIDTHS_MM[0] else "drawn large")
         if leaf.width != _WIDTHS_MM[0]:
             box.props["tabindex"] = "0"
@@ -333,10 +333,6 @@ def _links(page: Page, links: Sequence[tuple[str, str]]) -> None:
         sheet_link(name, words)
 
 
-def _capital(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"
-
-
 def _sentence(text: str) -> str:
     text = text.strip()
-    return f"{_capital(text)}{'' if text.endswith(('.', '?', '!')) else '.'}" if text else ""
+    return f"{look.capital(text)}{'' if text.endswith(('.', '?', '!')) else '.'}" if text else ""

@@ -107,18 +107,19 @@ def _true_size(page: Page) -> None:
 def _sheet(worked: Worked, name: str, what: str, data: bytes) -> None:
     if name.endswith(".txt"):
         with ui.element("details").classes("opens plain"):
-            look.put(f'<span class="t"><b>{look.esc(_capital(what))}</b><span class="s">{look.esc(name)}</span></span>',
+            words = look.esc(look.capital(what))
+            look.put(f'<span class="t"><b>{words}</b><span class="s">{look.esc(name)}</span></span>',
                      "", "summary")
             with ui.element("div").classes("inner"):
                 look.put(look.esc(data.decode("utf-8", "replace")), "pre", "pre").props("tabindex=0")
         return
     picture = name.endswith(".svg")
     if not picture and _kind(name) not in _DRAWN:
-        sheet_link(name, _capital(what))
+        sheet_link(name, look.capital(what))
         return
     with ui.element("details").classes("opens plain") as row:
         row.props["data-sheet"] = name
-        look.put(f'<span class="t"><b>{look.esc(_capital(what))}</b><span class="s">{look.esc(name)}</span></span>',
+        look.put(f'<span class="t"><b>{look.esc(look.capital(what))}</b><span class="s">{look.esc(name)}</span></span>',
                  "", "summary")
         inner = ui.element("div").classes("inner")
 
@@ -245,7 +246,3 @@ _DRAWN: dict[str, Callable[[Worked, SheetMeta], list[Leaf]]] = {
     "order-driveshaft": _order("driveshaft"), "order-differential": _order("differential"), "mates": _mates,
     "order-machine-shop": _machine, "hole-templates": _holes, "torque": _torques, "fittings-bag": _bag,
 }
-
-
-def _capital(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"

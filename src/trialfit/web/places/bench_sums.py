@@ -197,8 +197,8 @@ class _One:
         mark = f"bench-{ask.key}"
         may = "" if ask.default is None else ", may be left out"
         default = ask.default if isinstance(ask.default, str) else ""
-        field(_capital(ask.key.replace("_", " ")), mark, self.typed.get(ask.key, default if ask.choices else ""),
-              lambda text: self.typed.__setitem__(ask.key, text), says=f"{_capital(ask.meaning)}{may}",
+        field(look.capital(ask.key.replace("_", " ")), mark, self.typed.get(ask.key, default if ask.choices else ""),
+              lambda text: self.typed.__setitem__(ask.key, text), says=f"{look.capital(ask.meaning)}{may}",
               hint=_example(ask, self.page.units), choices=ask.choices,
               enter="setTimeout(() => document.querySelector('.page button.go').click(), 250);")
         self.wrong[ask.key] = look.put("", "bad").props('role="alert"')
@@ -221,7 +221,7 @@ class _One:
             return
         with self.out, ui.element("div").classes("rule"):
             look.words(got.amount, "big").props("data-answer")
-            look.words(_capital(self.sum.gives), "k")
+            look.words(look.capital(self.sum.gives), "k")
             if got.doubt:
                 look.words(f"± {got.doubt}, 19 times in 20, from how well the inputs are known. What the sum itself "
                            "leaves out is not in it.")
@@ -229,7 +229,3 @@ class _One:
                 look.words("How well the inputs are known was not said, so its doubt is not known.", "s")
             for odd in got.suspicions:
                 look.words(f"Mind: {odd}.", "kept")
-
-
-def _capital(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"

@@ -1,5 +1,6 @@
 """What one tab has in hand at the exhaust: which route, which piece, which point and where it was taken."""
 
+import math
 from dataclasses import dataclass, replace
 
 from nicegui import ui
@@ -9,7 +10,9 @@ from trialfit.checks import Results
 from trialfit.checks.dragging import Dragged
 from trialfit.checks.hung_exhaust import InHand
 from trialfit.exhaust.hanger_points import HangerPlan
+from trialfit.findings import Finding
 from trialfit.vehicle import RoutePlan
+from trialfit.web import look
 from trialfit.web.page import Page
 
 Xyz = tuple[float, float, float]
@@ -113,3 +116,15 @@ def place_words(page: Page, xyz: Xyz) -> str:
     x, y, z = xyz
     side = "on the centre line" if y == 0.0 else f"{page.length(abs(y))} {'right' if y > 0.0 else 'left'}"
     return f"station {page.length(x)}, {side}, {page.length(z)} high"
+
+
+def number_of(value: object) -> float | None:
+    """A finite number that the browser told; None for anything else."""
+    good = isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
+    return float(value) if good and isinstance(value, int | float) else None
+
+
+def wrong_said(page: Page, finding: Finding) -> str:
+    """What is wrong with the exhaust as it lies or hangs now, in one line with its mark."""
+    said = look.esc(page.told(look.capital(finding.reason)))
+    return f'<div class="wrong">{look.mark(finding.verdict, 22)}<span>{said}</span></div>'

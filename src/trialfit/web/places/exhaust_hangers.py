@@ -17,7 +17,7 @@ from trialfit.findings import Finding, Verdict, worst_first
 from trialfit.web import look
 from trialfit.web.page import Page
 from trialfit.web.places import exhaust_views as views
-from trialfit.web.places.exhaust_hand import Hand, basis, hand_of, plan_in_hand
+from trialfit.web.places.exhaust_hand import Hand, basis, hand_of, number_of, plan_in_hand, wrong_said
 
 VIEWS = "exhaust-hang"
 _OPEN = (Verdict.DOES_NOT_FIT, Verdict.CANNOT_TELL)
@@ -210,8 +210,7 @@ def _head(page: Page, hand: Hand) -> str:
 def _figures(page: Page, hand: Hand) -> str:
     if hand.hung is None:
         return ""
-    out = [f'<div class="wrong">{look.mark(f.verdict, 22)}<span>{look.esc(page.told(_capital(f.reason)))}</span></div>'
-           for f in _open(hand.hung)[:_TOLD]]
+    out = [wrong_said(page, f) for f in _open(hand.hung)[:_TOLD]]
     rows = "".join(f"<li>{look.esc(_hanger_words(page, hand, n, h))}</li>" for n, h in enumerate(hand.hung.hangers, 1))
     out.append(f'<ul class="s" data-hangers="1">{rows}</ul>')
     if hand.hang != hand.hang_was:
@@ -234,10 +233,6 @@ def _hanger_words(page: Page, hand: Hand, number: int, one: Hanger) -> str:
     bends = len(one.rod.bends)
     return (f"{number}, {name}: {cold} cold, {hot} hot; rod {size(one.rod.length_mm)} with {bends} "
             f"bend{'' if bends == 1 else 's'}, welded {size(one.at_mm)} from the outlet")
-
-
-def _capital(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"
 
 
 # -- moving ---------------------------------------------------------------------------------------------------------
@@ -336,7 +331,7 @@ async def from_browser(page: Page, said: Any) -> None:
         return
     what, view = said.get("what"), said.get("view")
     if what == "drag" and view in (views.SIDE, views.PLAN) and hand.hang:
-        u, v = _number(said.get("u")), _number(said.get("v"))
+        u, v = number_of(said.get("u")), number_of(said.get("v"))
         if u is None or v is None:
             return
         here = hand.hang[hand.hanger]
@@ -358,11 +353,6 @@ async def from_browser(page: Page, said: Any) -> None:
             await _take(page, hand, name)
         else:
             await _anew(page, hand, (name,), name)
-
-
-def _number(value: object) -> float | None:
-    good = isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
-    return float(value) if good and isinstance(value, int | float) else None
 
 
 # -- keeping --------------------------------------------------------------------------------------------------------
@@ -394,7 +384,7 @@ async def keep(page: Page, names: Sequence[str]) -> None:
 
     reason = await run.io_bound(write)
     if reason:
-        page.say(_capital(reason))
+        page.say(look.capital(reason))
     else:
         page.say(f"{plan.name} hangs where you decided. Undo brings it back." if names else
                  "The least dear places are looked for.")

@@ -1,7 +1,6 @@
 """A point of the exhaust taken elsewhere by finger, arrow or number, and what that does to gaps and pieces."""
 
 import json
-import math
 from typing import Any
 
 from nicegui import run, ui
@@ -14,7 +13,18 @@ from trialfit.units import UnitsError
 from trialfit.web import look
 from trialfit.web.page import Page
 from trialfit.web.places import exhaust_views as views
-from trialfit.web.places.exhaust_hand import STEPS, Hand, Xyz, basis, hand_of, place_words, plan_in_hand, step_mm
+from trialfit.web.places.exhaust_hand import (
+    STEPS,
+    Hand,
+    Xyz,
+    basis,
+    hand_of,
+    number_of,
+    place_words,
+    plan_in_hand,
+    step_mm,
+    wrong_said,
+)
 from trialfit.web.places.exhaust_pieces import kind_words
 from trialfit.web.places.exhaust_search import put
 
@@ -113,7 +123,7 @@ def head(page: Page, now: Dragged) -> str:
     """The one figure that matters while the hand moves; always as high, so that the view stays under the finger."""
     if now.cuts is None:
         wrong = next((f for f in worst_first(now.findings) if f.verdict is Verdict.DOES_NOT_FIT), None)
-        words = "It cannot be laid like this" if wrong is None else page.told(_capital(wrong.reason))
+        words = "It cannot be laid like this" if wrong is None else page.told(look.capital(wrong.reason))
         return f'{look.verdict_line(Verdict.DOES_NOT_FIT)}<div class="s">{look.esc(words)}</div>'
     if not now.gaps:
         return '<div class="h2">Nothing asks a gap of it</div>'
@@ -127,8 +137,7 @@ def figures(page: Page, hand: Hand, now: Dragged) -> str:
     if len(now.gaps) > 1:
         out.append('<ul class="s">' + "".join(
             f"<li>Then {_gap_words(page, g, now.about)}</li>" for g in now.gaps[1:_GAPS_DRAWN]) + "</ul>")
-    out += [f'<div class="wrong">{look.mark(f.verdict, 22)}<span>{look.esc(page.told(_capital(f.reason)))}</span></div>'
-            for f in wrong[:3]]
+    out += [wrong_said(page, f) for f in wrong[:3]]
     if now.cuts is not None:
         out.append(f'<div class="s">{_cut_words(page, hand, now.cuts)}</div>')
     tail = ("" if hand.at is None else "As measured; the give or take of the tape is weighed when you keep it.")
@@ -173,10 +182,6 @@ def _cut_words(page: Page, hand: Hand, cuts: CutList) -> str:
             kind = kind_words(new).partition(",")[0].lower()
             changed.append(f"<li>{new.number} {look.esc(kind)}: <b>{look.esc(after)}</b>, was {look.esc(before)}</li>")
     return look.esc(said) + (f'<ul data-changed="1">{"".join(changed)}</ul>' if changed else "")
-
-
-def _capital(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"
 
 
 # -- moving ---------------------------------------------------------------------------------------------------------
@@ -312,7 +317,7 @@ async def from_browser(page: Page, said: Any) -> None:
     hand = hand_of(page)
     what, view = said.get("what"), said.get("view")
     if what == "drag" and view in (views.SIDE, views.PLAN):
-        u, v, here = _number(said.get("u")), _number(said.get("v")), _here(hand)
+        u, v, here = number_of(said.get("u")), number_of(said.get("v")), _here(hand)
         if here is None or u is None or v is None:
             return
         xyz = (u, here[1], -v) if view == views.SIDE else (u, v, here[2])
@@ -330,11 +335,6 @@ async def from_browser(page: Page, said: Any) -> None:
         choose(page, said["n"])
 
 
-def _number(value: object) -> float | None:
-    good = isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
-    return float(value) if good and isinstance(value, int | float) else None
-
-
 # -- keeping --------------------------------------------------------------------------------------------------------
 
 
@@ -349,7 +349,7 @@ async def keep(page: Page) -> None:
     if not reason:
         hand.drop()
     word = "The end" if hand.corner == len(plan.corners) + 1 else f"Point {hand.corner}"
-    page.say(_capital(reason) if reason else f"{word} of {plan.name} now stands at {place_words(page, at)}. Undo "
+    page.say(look.capital(reason) if reason else f"{word} of {plan.name} now stands at {place_words(page, at)}. Undo "
              "brings it back.")
 
 

@@ -43,7 +43,7 @@ def _tag(page: Page, gate: Gate, settled: bool) -> None:
         look.words(gate.words if may or not gate.may else f"Do not {gate.step} yet", "word", tag="h3")
         look.words(f"{gate.what[:1].upper()}{gate.what[1:]}", "h2")
         if not may and gate.odds is not None:
-            look.words(f"{_capital(odds_words(gate.odds))}. It needs {odds_words(ENOUGH)} or better.")
+            look.words(f"{look.capital(odds_words(gate.odds))}. It needs {odds_words(ENOUGH)} or better.")
             look.put(look.tally(gate.odds))
         open_ = [f for f in gate.leans if f.verdict is not Verdict.FITS]
         _leans(page, open_[:_LEANS])
@@ -83,8 +83,4 @@ def _leans(page: Page, findings: Sequence[Finding]) -> None:
 
 def _short(f: Finding) -> str:
     """What a finding says, without the sources in brackets: those stand with the finding itself."""
-    return _capital(_ASIDE.sub("", f.reason))
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return look.capital(_ASIDE.sub("", f.reason))
