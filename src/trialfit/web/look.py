@@ -2,6 +2,7 @@
 
 import html
 import math
+from collections import Counter
 from collections.abc import Callable
 from typing import Any
 
@@ -10,7 +11,7 @@ from nicegui import ui
 from trialfit import units
 from trialfit.doubt.next_act import Face
 from trialfit.doubt.odds import odds_words, of_twenty, places_mm
-from trialfit.findings import SURE, Verdict
+from trialfit.findings import RANK, SURE, Verdict
 
 MODES = ("night", "day")
 """Dark garage and daylight."""
@@ -81,6 +82,19 @@ def mark(verdict: Verdict, size: int = 26) -> str:
     }[verdict]  # fmt: skip
     return (f'<svg class="mark" width="{size * 28 / 26:.0f}" height="{size}" viewBox="0 0 28 26" role="img" '
             f'aria-label="{WORD[verdict]}">{drawn}</svg>')
+
+
+def counted(verdicts: Counter[Verdict]) -> str:
+    """How many of each verdict, worst first, in words.
+
+    >>> counted(Counter({Verdict.FITS: 3, Verdict.DOES_NOT_FIT: 1}))
+    '1 does not fit, 3 fit'
+    """
+    words = {Verdict.FITS: ("fits", "fit"), Verdict.FITS_AFTER_WORK: ("fits after work", "fit after work"),
+             Verdict.DOES_NOT_FIT: ("does not fit", "do not fit"),
+             Verdict.CANNOT_TELL: ("cannot be told", "cannot be told")}  # fmt: skip
+    return ", ".join(f"{verdicts[v]} {words[v][verdicts[v] != 1]}" for v in sorted(Verdict, key=RANK.__getitem__)
+                     if verdicts[v])
 
 
 def capital(text: str) -> str:

@@ -4,7 +4,7 @@ from collections import Counter
 
 from nicegui import ui
 
-from trialfit.findings import RANK, Verdict
+from trialfit.findings import Verdict
 from trialfit.sums import all_sums
 from trialfit.web import look
 from trialfit.web.page import Page
@@ -87,24 +87,11 @@ def _open(page: Page, thing: str) -> None:
         page.go("Bench", thing=thing)
 
 
-def counted(verdicts: Counter[Verdict]) -> str:
-    """How many of each verdict, worst first, in words.
-
-    >>> counted(Counter({Verdict.FITS: 3, Verdict.DOES_NOT_FIT: 1}))
-    '1 does not fit, 3 fit'
-    """
-    words = {Verdict.FITS: ("fits", "fit"), Verdict.FITS_AFTER_WORK: ("fits after work", "fit after work"),
-             Verdict.DOES_NOT_FIT: ("does not fit", "do not fit"),
-             Verdict.CANNOT_TELL: ("cannot be told", "cannot be told")}  # fmt: skip
-    return ", ".join(f"{verdicts[v]} {words[v][verdicts[v] != 1]}" for v in sorted(Verdict, key=RANK.__getitem__)
-                     if verdicts[v])
-
-
 def _joints(page: Page) -> str:
     worked = page.desk.worked or page.desk.last
     if worked is None:
         return "Parts where they meet, worst first"
-    said = counted(Counter(m.verdict for m in worked.results.mates))
+    said = look.counted(Counter(m.verdict for m in worked.results.mates))
     return f"{len(worked.results.mates)} joints: {said}" if said else "No joint is written down yet"
 
 

@@ -82,10 +82,8 @@ def show(page: Page, thing: str) -> None:
                    "file: what meets what, and the sizes that you know.")
         look.go_key("Open the build file", lambda: page.go("Bench", thing="build file"))
         return
-    from trialfit.web.places.bench import counted
-
     grouped = rows(mates)
-    look.words(f"{len(mates)} joints: {counted(Counter(m.verdict for m in mates))}.")
+    look.words(f"{len(mates)} joints: {look.counted(Counter(m.verdict for m in mates))}.")
     _first(page, [s.line for _, group in grouped for s in group])
     opened = _opened(page)
     for place, group in grouped:
