@@ -114,3 +114,12 @@ def keeps_off_the_foot(found: list[Page]) -> None:
         below = [w for w in page.words if w.box[3] < rule + 0.2]
         assert len(below) + sum(w.box[1] > rule - 0.2 for w in page.words) == len(page.words)
         assert 5 <= len(below) <= 6
+
+
+def keeps_the_rules(data: bytes, found: list[Page], edge_mm: float = 5.0) -> None:
+    """What every sheet keeps: off the edge, words apart and off the foot, not to be scaled, faces embedded."""
+    keeps_off_the_edge(found, edge_mm)
+    keeps_words_apart(found)
+    keeps_off_the_foot(found)
+    assert print_scaling(data) == "None"
+    assert all(w.embedded and w.face.startswith("AtkinsonHyperlegible") for p in found for w in p.words)

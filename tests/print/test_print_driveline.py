@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from invented_sheets import LETTER, META
-from measured_pages import keeps_off_the_edge, keeps_words_apart, pages
+from measured_pages import keeps_the_rules, pages
 
 from trialfit.buildfile import load
 from trialfit.checks import run
@@ -29,26 +29,22 @@ def van():
 def printed(sheet, paper):
     found = van()
     if sheet == "order":
-        return pages(shaft_order_sheet(found.orders[0], METAS[paper]))
-    if sheet == "shaft":
-        return pages(shaft_sheet(found.driveline.shaft, METAS[paper]))
-    return pages(gearing_sheet(found.driveline.gearing, METAS[paper]))
+        data = shaft_order_sheet(found.orders[0], METAS[paper])
+    elif sheet == "shaft":
+        data = shaft_sheet(found.driveline.shaft, METAS[paper])
+    else:
+        data = gearing_sheet(found.driveline.gearing, METAS[paper])
+    return data, pages(data)
 
 
 @both
 @every
-def test_nothing_within_5_mm_of_the_edge(sheet, paper):
-    keeps_off_the_edge(printed(sheet, paper))
-
-
-@both
-@every
-def test_no_words_over_words(sheet, paper):
-    keeps_words_apart(printed(sheet, paper))
+def test_the_rules_of_paper(sheet, paper):
+    keeps_the_rules(*printed(sheet, paper))
 
 
 def text_of(sheet):
-    return re.sub(r"\s+", " ", " ".join(p.text for p in printed(sheet, "A4")))
+    return re.sub(r"\s+", " ", " ".join(p.text for p in printed(sheet, "A4")[1]))
 
 
 def test_the_shaft_sheet_has_every_tube_and_every_setting():

@@ -4,7 +4,7 @@ from functools import cache
 
 import pytest
 from invented_sheets import LETTER, META, findings, laid_cut_list, picture, solved_survey
-from measured_pages import keeps_off_the_edge, keeps_off_the_foot, keeps_words_apart, pages, print_scaling
+from measured_pages import keeps_the_rules, pages
 
 from trialfit.exhaust import cone_wrap, saddle_wrap, wraps
 from trialfit.findings import Verdict
@@ -89,28 +89,8 @@ every = pytest.mark.parametrize("sheet", SHEETS)
 
 @both
 @every
-def test_nothing_within_5_mm_of_the_edge(sheet, paper):
-    keeps_off_the_edge(printed(sheet, paper)[1])
-
-
-@both
-@every
-def test_no_words_over_words(sheet, paper):
-    keeps_words_apart(printed(sheet, paper)[1])
-
-
-@both
-@every
-def test_words_keep_off_the_foot(sheet, paper):
-    keeps_off_the_foot(printed(sheet, paper)[1])
-
-
-@both
-@every
-def test_faces_are_embedded_and_not_scaled(sheet, paper):
-    data, found = printed(sheet, paper)
-    assert print_scaling(data) == "None"
-    assert all(w.embedded and w.face.startswith("AtkinsonHyperlegible") for p in found for w in p.words)
+def test_the_rules_of_paper(sheet, paper):
+    keeps_the_rules(*printed(sheet, paper))
 
 
 @both

@@ -6,14 +6,7 @@ from functools import cache
 import numpy as np
 import pytest
 from invented_making import KERF, STOP, making
-from measured_pages import (
-    extent,
-    keeps_off_the_edge,
-    keeps_off_the_foot,
-    keeps_words_apart,
-    pages,
-    print_scaling,
-)
+from measured_pages import extent, keeps_the_rules, pages
 
 from trialfit.exhaust.nesting import BendStock, StickStock
 from trialfit.exhaust.saw_marks import sawn_pieces
@@ -50,11 +43,7 @@ def test_nothing_over_anything_and_nothing_scaled(which, vehicle):
     wide, high = (210.0, 297.0) if vehicle == "estate" else (215.9, 279.4)
     for page in found:
         assert (page.width, page.height) == pytest.approx((wide, high), abs=0.05)
-        assert all(w.embedded for w in page.words)
-    keeps_off_the_edge(found, 10.0)
-    keeps_words_apart(found)
-    keeps_off_the_foot(found)
-    assert print_scaling(data) == "None"
+    keeps_the_rules(data, found, 10.0)
 
 
 @pytest.mark.parametrize("which", SHEETS)

@@ -23,7 +23,7 @@ from invented_mates import (
     mate_lines,
 )
 from invented_sheets import LETTER, META
-from measured_pages import extent, keeps_off_the_edge, keeps_off_the_foot, keeps_words_apart, pages, print_scaling
+from measured_pages import extent, keeps_the_rules, pages
 
 from trialfit.sheets.fittings_bag import fittings_bag_sheet
 from trialfit.sheets.hole_template import hole_template_sheets
@@ -57,28 +57,8 @@ def printed(sheet, paper):
 
 @both
 @every
-def test_nothing_within_5_mm_of_the_edge(sheet, paper):
-    keeps_off_the_edge(printed(sheet, paper)[1])
-
-
-@both
-@every
-def test_no_words_over_words(sheet, paper):
-    keeps_words_apart(printed(sheet, paper)[1])
-
-
-@both
-@every
-def test_words_keep_off_the_foot(sheet, paper):
-    keeps_off_the_foot(printed(sheet, paper)[1])
-
-
-@both
-@every
-def test_faces_are_embedded_and_not_scaled(sheet, paper):
-    data, found = printed(sheet, paper)
-    assert print_scaling(data) == "None"
-    assert all(w.embedded and w.face.startswith("AtkinsonHyperlegible") for p in found for w in p.words)
+def test_the_rules_of_paper(sheet, paper):
+    keeps_the_rules(*printed(sheet, paper))
 
 
 @every
