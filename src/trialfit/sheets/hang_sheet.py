@@ -66,12 +66,15 @@ def _span(low: float, high: float, digits: int = 0) -> str:
 
 
 def _hangers(flow: Flow, plan: HangerPlan) -> None:
-    sure = "no choice of these places is cheaper" if plan.tried.proved else (
-        "the search stopped first" if plan.tried.bound is None else
-        f"the search stopped first: none can cost less than {plan.tried.bound:g}")
-    flow.paragraph(both(
-        f"{len(plan.hangers)} hangers at a cost of {plan.tried.price:g}, out of {plan.tried.choices} choices; {sure}. "
-        f"The exhaust weighs {plan.weight_n / 9.80665:.1f} kg and sags {_span(*plan.sag_mm, 1)} mm."), TEXT)
+    tried = plan.tried
+    if tried.decided:
+        chosen = f"{len(plan.hangers)} hangers at a cost of {tried.price:g}, on the places that you decided on."
+    else:
+        sure = "no choice of these places is cheaper" if tried.proved else "the search stopped first" + (
+            "" if tried.bound is None else f": none can cost less than {tried.bound:g}")
+        chosen = f"{len(plan.hangers)} hangers at a cost of {tried.price:g}, out of {tried.choices} choices; {sure}."
+    flow.paragraph(both(f"{chosen} The exhaust weighs {plan.weight_n / 9.80665:.1f} kg and sags "
+                        f"{_span(*plan.sag_mm, 1)} mm."), TEXT)
     rows: list[tuple[Cell, ...]] = []
     for number, hanger in enumerate(plan.hangers, 1):
         rows.append((
@@ -85,8 +88,8 @@ def _hangers(flow: Flow, plan: HangerPlan) -> None:
         ))
     flow.section("Hangers, outlet to tail")
     flow.table((Column("", 0.2), Column("Frame point", 1.2), Column("Along the pipe", 0.8, "right"),
-                Column("Load", 0.7), Column("Rubber longer by", 0.7), Column("Rod, cut", 0.7, "right"),
-                Column("Rod, bent", 1.9)), rows)
+                Column("Load", 0.6), Column("Rubber longer by", 0.65), Column("Rod, cut", 0.7, "right"),
+                Column("Rod, bent", 1.85)), rows)
     flow.paragraph("Load and stretch are ranges over the stiffness of the rubber. Bends of a rod count from the end "
                    "that is welded along the pipe; a turn of the plane is right-handed about the rod.", SMALL)
     if plan.modes_hz:

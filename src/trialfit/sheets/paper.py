@@ -4,6 +4,7 @@ A4 and Letter come from one description. :class:`Flow` fills leaves from the top
 margins, and the foot goes on when all leaves are known.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -294,7 +295,15 @@ class Flow:
     # -- tables and drawings ------------------------------------------------------------------------------------
 
     def table(self, columns: Sequence[Column], rows: Sequence[Sequence[Cell]]) -> None:
-        """A table with a rule over every row; its head comes again on every new leaf."""
+        """A table with a rule over every row; its head comes again on every new leaf.
+
+        Raises
+        ------
+        ValueError
+            for columns that take more than the leaf has
+        """
+        if math.fsum(c.span for c in columns) > COLUMNS + 1e-9:
+            raise ValueError(f"columns of {math.fsum(c.span for c in columns):g} on a leaf of {COLUMNS}")
         heads = any(c.head for c in columns)
         first = True
         for row in rows:
