@@ -85,9 +85,14 @@ def test_places_decided_on_are_points_or_so_far_along_a_rail():
     first, second = ((u.start, u.end, u.along_mm) for u in use)
     assert (first, second) == (("hook", "", 0.0), ("rail.1", "rail.2", pytest.approx(152.4)))
     assert said(both % "[]").hangers.use == ()
+    assert said(both % "[rail.1 to rail.2 at 0 mm]").hangers.use[0].along_mm == 0.0
     for wrong, words in (("[rail.1 to rail.2]", "how far along the rail"), ("[hook at 3 mm]", "a point with"),
                          ("[hok]", "did you mean hook?"), ("[hook, hook]", "it stands there twice"),
-                         ("[rail.1 to rail.2 at 3]", "a number without a unit"), ("hook", "in place of a list")):
+                         ("[rail.1 to rail.2 at 3]", "a number without a unit"), ("hook", "in place of a list"),
+                         ("[rail.2 to rail.1 at 3 mm]", "count from the other end: rail.1 to rail.2"),
+                         ("[rail.1 to rail.2 at 9 mm +- 1 mm]", "is a plain length"),
+                         ("[hook, rail.1 to rail.2 at 0 mm, rail.1 to rail.2 at 9 mm]\n  at most: 2",
+                          "3 places, and at most 2")):
         assert words in refused(both % wrong), wrong
 
 

@@ -283,6 +283,27 @@ def test_hangers_decided_on_are_used_and_one_that_cannot_be_is_told():
     assert none.hangers is None
     assert told(none, "hanger.choice").verdict is Verdict.DOES_NOT_FIT
     assert "take use out" in told(none, "hanger.choice").remedy
+    assert "hook.1, filler" in told(none, "hanger.choice").reason
+
+
+def test_no_sheet_is_offered_where_none_has_room():
+    from trialfit.checks.hot_exhaust import _neighbour
+
+    one = made(f"{GAS}\n{WEIGHED}")
+    near = {mm: _neighbour("line", "fuel", 333.0, [(900.0, mm)], one.chain, one.flow, one.run)
+            for mm in (5.0, 25.0, 60.0)}
+    assert near[5.0].verdict is Verdict.DOES_NOT_FIT
+    assert "leave room for 0" in near[5.0].remedy
+    assert near[25.0].shields in (None, 1)
+    assert near[60.0].shields in (1, 2)
+    assert near[60.0].verdict is Verdict.FITS_AFTER_WORK
+
+
+def test_a_cone_into_the_ground_or_into_the_floor_holds_the_cut():
+    wide = made("cones: {big: {at: tail, diameter: 900 mm, wall: 1.5 mm, length: 20 mm}}")
+    assert told(wide, "cone.tail.room").verdict is Verdict.DOES_NOT_FIT
+    fine = made("cones: {tip: {at: tail, diameter: 70 mm, wall: 1.5 mm, length: 60 mm}}")
+    assert told(fine, "cone.tail.room").verdict is Verdict.FITS
 
 
 def test_no_candidate_hangers_is_told_with_the_place_that_wants_one():

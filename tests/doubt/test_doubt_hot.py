@@ -5,11 +5,12 @@ from pathlib import Path
 
 import pytest
 
-from trialfit.buildfile import load
+from trialfit.buildfile import load, read
 from trialfit.checks import run, with_making
 from trialfit.doubt import findings, weigh, weigh_hot_gaps
 from trialfit.doubt.gates import gates, touches_route
 from trialfit.findings import Finding, Verdict, verdict_on
+from trialfit.sheets.whole import stop_of_route
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -51,10 +52,26 @@ def test_hangers_worked_out_later_are_those_worked_out_at_once(worked):
     first = next(g for g in gates(quick, findings(quick, weighed), weighed) if g.name == "cut.main")
     assert not first.may
     assert "not worked out yet" in " ".join(f.reason for f in first.leans)
+    assert not stop_of_route("main", findings(quick, weighed), quick).ready  # paper says so, too
     done = weigh_hot_gaps(later, weighed)
     last = next(g for g in gates(done, findings(done, weighed), weighed) if g.name == "cut.main")
     # the estate has no bellows and a boot floor that is near: its findings say so
     assert last.may == (name == "flatbed")
+    assert stop_of_route("main", findings(done, weighed), done).ready == last.may
+
+
+def test_a_muffler_that_meets_the_frame_holds_the_cut():
+    text = (EXAMPLES / "flatbed" / "build.yaml").read_text(encoding="utf-8")
+    wide = text.replace("length: 20 in, diameter: 7 in}", "length: 20 in, diameter: 14 in}")
+    assert wide != text
+    results = run(read(wide).build)
+    weighed = weigh(results, advise=False)
+    found = findings(results, weighed)
+    meets = [f for f in found if f.name.startswith("gap.") and "exhaust-main-muffler" in f.name
+             and f.verdict is Verdict.DOES_NOT_FIT]
+    assert meets
+    cut = next(g for g in gates(results, found, weighed) if g.name == "cut.main")
+    assert {f.name for f in meets} <= {f.name for f in cut.leans}
 
 
 def test_what_is_worked_out_later_can_be_ended(worked):
@@ -86,6 +103,15 @@ def test_what_is_worked_out_later_can_be_ended(worked):
     ("survey.suspect.x", Verdict.DOES_NOT_FIT, True),
     ("survey.unchecked.x", Verdict.CANNOT_TELL, False),
     ("travel.none", Verdict.CANNOT_TELL, True),
+    ("gap.shaft.exhaust-main-muffler", Verdict.DOES_NOT_FIT, True),
+    ("gap.shaft.exhaust-main-before-the-bellows", Verdict.CANNOT_TELL, True),
+    ("gap.shaft.exhaust-mainline", Verdict.DOES_NOT_FIT, False),
+    ("scan.tank", Verdict.CANNOT_TELL, True),
+    ("shape.tank", Verdict.CANNOT_TELL, True),
+    ("exhaust.main.hanger.mass", Verdict.CANNOT_TELL, True),
+    ("exhaust.main.hanger.growth", Verdict.CANNOT_TELL, True),
+    ("exhaust.main.hanger.growth.1", Verdict.CANNOT_TELL, False),
+    ("exhaust.main.cone.tail.room", Verdict.DOES_NOT_FIT, True),
 ])
 def test_what_may_change_the_pieces_holds_the_cut_and_nothing_else(name, verdict, holds):
     assert touches_route("exhaust.main", Finding(name, verdict, "a reason", "a mend")) is holds

@@ -290,6 +290,19 @@ def test_a_rail_is_looked_at_along_its_length():
         replace(rail, step_mm=2.0).candidates()
 
 
+def test_a_place_at_the_end_of_a_rail_may_be_written_rounded():
+    rail = Rail("a to b", (0.0, 0.0, 400.0), (301.427, 0.0, 400.0), 100.0, "weld")
+    assert rail.candidate(301.43).xyz_mm[0] == pytest.approx(301.43)
+    assert rail.candidate(0.0).xyz_mm == (0.0, 0.0, 400.0)
+    with pytest.raises(ValueError, match="along a to b"):
+        rail.candidate(301.5)
+
+
+def test_a_search_that_is_ended_says_so():
+    with pytest.raises(NoHangers, match="was ended"):
+        hang(invented(), wish_for(), stop=lambda: True)
+
+
 def test_rubber_that_nobody_measured_makes_answers_doubtful():
     told = hang(invented(), wish_for(isolators={"": unknown_isolator(50.0)}))
     assert by_name(told, "rubber").verdict is Verdict.CANNOT_TELL

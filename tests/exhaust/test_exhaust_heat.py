@@ -139,6 +139,19 @@ def test_a_merge_leaves_less_gas_ahead_of_it_and_takes_its_own_loss(chain):
         run_hot(chain, replace(FLOW, merges=(replace(merge, at_mm=1e5),)))
 
 
+def test_merges_close_together_are_counted_one_after_the_other(chain):
+    def merges(apart):
+        places = (("a", 1500.0), ("b", 1500.0 + apart))
+        return tuple(Merge(name, at, 60.5, 0.3, math.radians(30.0)) for name, at in places)
+
+    near, far = (run_hot(chain, replace(FLOW, merges=merges(apart))) for apart in (5.0, 130.0))
+    for name in ("a", "b"):
+        one, other = (next(x.pressure_mpa for x in r.losses if x.name == name) for r in (near, far))
+        assert one == pytest.approx(other, rel=0.05)
+    with pytest.raises(ValueError, match="place of a"):
+        run_hot(chain, replace(FLOW, merges=(replace(merges(5.0)[0], at_mm=0.0),)))
+
+
 def test_cones_at_the_ends_take_their_loss_and_give_speed_back(chain):
     bore = chain.elements[0].outside_mm - 2.0 * chain.elements[0].wall_mm
     cones = (EndCone("to the pipe", OUTLET, bore - 10.0, 20.0), EndCone("tip", TAIL, bore + 12.0, 40.0))

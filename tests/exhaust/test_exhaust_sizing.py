@@ -1,5 +1,6 @@
 """Back pressure against diameter: less the wider, and what each step costs beside it."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -7,7 +8,7 @@ import pytest
 from trialfit.buildfile import load
 from trialfit.checks import run
 from trialfit.exhaust.chain import chain_of
-from trialfit.exhaust.heat import Flow, run_hot
+from trialfit.exhaust.heat import OUTLET, EndCone, Flow, run_hot
 from trialfit.exhaust.pressure import cone_pressure_loss
 from trialfit.exhaust.sizing import PipeChoice, by_diameter, noted, with_pipe
 
@@ -33,6 +34,17 @@ def test_wider_pipes_push_back_less_and_cost_room_and_money(chain):
     assert [r.money for r in rows] == sorted(r.money for r in rows)
     own = next(r for r in rows if r.choice.outside_mm == 63.5)
     assert own.back_mpa == run_hot(chain, FLOW).back_mpa
+
+
+@pytest.mark.parametrize("bore_mm", [50.0, 90.0])
+def test_the_laid_tube_behind_a_cone_takes_what_the_run_takes(chain, bore_mm):
+    flow = replace(FLOW, cones=(EndCone("cone", OUTLET, bore_mm, 60.0),))
+    rows = by_diameter(chain, flow, TUBES)
+    own = next(r for r in rows if r.choice.outside_mm == 63.5)
+    assert own.back_mpa == run_hot(chain, flow).back_mpa
+    # a tube of the outlet's own bore needs no cone
+    plain = by_diameter(chain, flow, (PipeChoice(bore_mm + 3.0, 1.5),))[0]
+    assert plain.back_mpa == run_hot(with_pipe(chain, PipeChoice(bore_mm + 3.0, 1.5)), FLOW).back_mpa
 
 
 def test_a_pipe_that_cannot_be_reckoned_says_why_in_its_row(chain):

@@ -5,8 +5,9 @@ import math
 import numpy as np
 import pytest
 
-from trialfit.exhaust.transitions import cone_cut, cone_finding
+from trialfit.exhaust.transitions import cone_cut, cone_finding, cone_mass_kg, cone_room_finding
 from trialfit.findings import Verdict
+from trialfit.geometry.solids import Frustum
 from trialfit.standards import rule
 
 MOST = rule("transition-angle")
@@ -46,3 +47,24 @@ def test_without_a_length_it_has_the_angle_of_the_rule():
 def test_what_cannot_be_made_is_refused(far, wall, length, lap, words):
     with pytest.raises(ValueError, match=words):
         cone_cut("main", "tip", "tail", 63.5, far, wall, length, lap, MOST)
+
+
+@pytest.mark.parametrize("gap, height, verdict, words", [
+    (12.0, 300.0, Verdict.FITS, "12 mm clear"), (-4.0, 300.0, Verdict.DOES_NOT_FIT, "meets something by 4 mm"),
+    (math.inf, 300.0, Verdict.FITS, "nothing near"), (50.0, 30.0, Verdict.DOES_NOT_FIT, "the ground"),
+])
+def test_a_cone_needs_room_and_stays_off_the_ground(gap, height, verdict, words):
+    cone = cone_cut("main", "tip", "tail", 63.5, 76.2, 1.5, 90.0, 0.0, MOST)
+    solid = Frustum(np.array([0.0, 0.0, height]), np.array([90.0, 0.0, height]), 31.75, 38.1)
+    found = cone_room_finding("main", cone, solid, lambda _: gap, 0.23)
+    assert found.verdict is verdict
+    assert words in found.reason
+    assert found.margin is None or math.isfinite(found.margin)
+
+
+def test_a_cone_weighs_what_a_pipe_of_its_mean_size_and_slant_weighs():
+    # Pappus: the sheet's middle goes round at half the mean diameter
+    cone = cone_cut("main", "tip", "tail", 63.5, 76.2, 1.5, 90.0, 0.0, MOST)
+    slant = math.hypot(90.0, (76.2 - 63.5) / 2.0)
+    mean = (63.5 + 76.2) / 2.0 - 1.5
+    assert cone_mass_kg(cone, 7850.0) == pytest.approx(math.pi * mean * slant * 1.5 * 7850.0e-9)

@@ -409,6 +409,10 @@ def _hangers(ledger: Ledger, node: Node) -> HangersSaid | None:
     use = _used(ledger, found["use"], points, rails) if "use" in found else ()
     if use is None:
         return None
+    if use and read.good and len(use) > most:
+        ledger.wrong(found["use"], f"{len(use)} places, and at most {most} hangers are allowed",
+                     mend=f"write at most: {len(use)}, or take places out")
+        return None
     twice = next((p for k, p in enumerate(points) if p.point in [q.point for q in points[:k]]), None)
     if twice is not None:
         ledger.wrong(twice.where or node.place, f"{twice.point} stands among the points twice", mend="take one out")
@@ -439,22 +443,25 @@ def _used(ledger: Ledger, node: Node, points: Sequence[HangPointSaid], rails: Se
         name, _, far = (part.strip() for part in text.value.partition(" at "))
         name = " ".join(name.split())
         if name not in known:
-            ledger.wrong(text, "no point and no rail named here is called so", form_said, ledger.guess(name, known, 1))
+            turned = " to ".join(reversed(name.split(" to ")))
+            mend = (f"count from the other end: {turned} at ..." if turned in known else
+                    ledger.guess(name, known, 1) or "name it under points or rails first")
+            ledger.wrong(text, "no point and no rail named here is called so", form_said, mend)
             continue
         rail = next((r for r in rails if f"{r.start} to {r.end}" == name), None)
         if (rail is None) == bool(far):
             ledger.wrong(text, "how far along the rail is not said" if rail else "a point with a length", form_said,
                          f"{name} at 400 mm" if rail else "take the length out")
             continue
-        along = amount_in(ledger, text, far, text.value.index(far)) if rail else Amount(0.0)
+        along = amount_in(ledger, text, far, text.value.rindex(far), zero=True) if rail else Amount(0.0)
         if along is None:
             continue
-        if along.size:
-            ledger.wrong(text, "a size in place of a length along the rail", form_said)
+        if along.size or along.sd_mm:
+            ledger.wrong(text, "a place along a rail is a plain length", form_said, f"{name} at 400 mm")
             continue
         said = HungAtSaid(name, "", 0.0, text.place) if rail is None else HungAtSaid(rail.start, rail.end, along.mm,
                                                                                       text.place)
-        if said in made:
+        if any((m.start, m.end) == (said.start, said.end) and abs(m.along_mm - said.along_mm) < 1.0 for m in made):
             ledger.wrong(text, "it stands there twice", mend="take one out")
             continue
         made.append(said)

@@ -40,7 +40,8 @@ _ZERO_K = 273.15
 class ExhaustForOrder:
     """What the build knows of one exhaust. ``gaps`` are the smallest over the travel: with what, the gap and its
     standard deviation [mm]; ``hangers`` the places where it hangs, in words; ``run`` is None while nobody gave the
-    gas; ``length_sd_mm`` is the doubt of the whole centre line."""
+    gas; ``length_sd_mm`` is the doubt of the whole centre line; ``more`` what sits on the pipe beside its parts, in
+    words: branches and cones."""
 
     chain: Chain
     bends: BenderTable | None
@@ -50,6 +51,7 @@ class ExhaustForOrder:
     load_state: str = ""
     vehicle: str = ""
     length_sd_mm: float | None = None
+    more: tuple[str, ...] = ()
 
 
 # -- exhaust shop -----------------------------------------------------------------------------------------------
@@ -97,7 +99,8 @@ def _exhaust_worked_out(known: ExhaustForOrder) -> dict[str, Given]:
     found = {
         "wall": f"{pipe.wall_mm:g} mm ({pipe.wall_mm / 25.4:.3f} in)",
         "bend_radius": f"{', '.join(f'{r:g}' for r in radii)} mm" if radii else "",
-        "joints": _joined([_part_words(e) for e in joints]), "parts": _joined([_part_words(e) for e in boxes]),
+        "joints": _joined([_part_words(e) for e in joints]),
+        "parts": _joined([*(_part_words(e) for e in boxes), *known.more]),
         "has_parts": "yes" if boxes else "no",
         "has_catalyst": "yes" if any(e.kind == "catalyst" for e in boxes) else "no",
         "tail": f"{place_words(chain.elements[-1].end)} mm; points {way_words(chain.elements[-1].way_out)}",

@@ -48,6 +48,8 @@ STILL = 10.0
 """Heat that the air takes off a thing beside the pipe [W/(m2*K)]; still air, as after a hard drive, for that is when
 it gets hottest; from memory."""
 MOST_SHIELDS = 2
+SHEET_ROOM_MM = 10.0
+"""A bright sheet keeps off the pipe, off the thing and off another sheet [mm]; common practice, no source."""
 HOT_NEAR_MM = 60.0
 """Gaps that have less than this to spare are looked at again hot [mm]; our own choice: growth moves no point so far."""
 COLD_K = 293.15
@@ -212,7 +214,9 @@ def _neighbour(name: str, kind: str, limit_k: float, near: Sequence[tuple[float,
     worst = max(((*_surface(chain, flow, run, s, max(d, 0.0), 0), s, d) for s, d in near if d <= FAR_MM),
                 key=lambda row: row[1])
     low, high, at, distance = worst
-    shields = next((n for n in range(MOST_SHIELDS + 1)
+    # a sheet keeps off the pipe, off the thing and off the next sheet: where there is no room for that, none helps
+    room = max(math.floor(distance / SHEET_ROOM_MM) - 1, 0)
+    shields = next((n for n in range(min(MOST_SHIELDS, room) + 1)
                     if _surface(chain, flow, run, at, max(distance, 0.0), n)[1] <= limit_k), None)
     verdict, remedy = Verdict.FITS, ""
     sheets = "one bright sheet" if shields == 1 else f"{shields} bright sheets"
@@ -228,7 +232,8 @@ def _neighbour(name: str, kind: str, limit_k: float, near: Sequence[tuple[float,
             remedy = ("lay the pipe farther off, or let a strip that shows its greatest temperature, stuck to it for "
                       "one hard drive, tell")
         else:
-            verdict, remedy = Verdict.DOES_NOT_FIT, "lay the pipe farther off: shields alone do not do it"
+            verdict, remedy = Verdict.DOES_NOT_FIT, "lay the pipe farther off: shields alone do not do it" + (
+                "" if room >= MOST_SHIELDS else f", for {distance:.0f} mm leave room for {room}")
     return HotNeighbour(name, kind, distance, (low, high), limit_k, verdict, remedy, at, shields)
 
 

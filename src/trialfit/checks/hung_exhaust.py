@@ -1,7 +1,7 @@
 """What the builder says of hanging an exhaust, put where the hardpoints are, and the choice of hangers it comes to."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -100,22 +100,26 @@ def _reachable(chain: Chain, wish: HangerWish, around: ThroughTravel) -> HangerW
 
 
 def hung(results: Results, plan: RoutePlan, making: MakingSaid, chain: Chain, growth: Growth | None,
-         around: ThroughTravel, choices: Mapping[str, str], found: list[Finding]) -> HangerPlan | None:
-    """The choice of hangers of a route; None, and a finding why, where there is none."""
+         around: ThroughTravel, choices: Mapping[str, str], found: list[Finding],
+         stop: Callable[[], bool] = lambda: False) -> HangerPlan | None:
+    """The choice of hangers of a route; None, and a finding why, where there is none. ``stop`` is asked now and then;
+    True ends the search."""
     said = making.hangers
     if said is None:
         return None
-    place: list[Finding] = []
     try:
-        wish = _wish(results, plan, making, growth, choices, place)
-        found += place
+        wish = _wish(results, plan, making, growth, choices, found)
         free = around.without(HOLDS)
         if said.use:
             decided = tuple(_decided(wish, one) for one in said.use)
-            wish = replace(wish, candidates=decided, rails=())
-            made = rack_of(chain, _reachable(chain, wish, free), free.rod).on([c.name for c in decided])
+            wish = _reachable(chain, replace(wish, candidates=decided, rails=()), free)
+            unused = seats_of(chain, wish)[1]
+            if unused:
+                raise NoHangers("not to be hung on where you decided: "
+                                + "; ".join(f"{d.candidate.name}, {d.why}" for d in unused))
+            made = rack_of(chain, wish, free.rod).on([c.name for c in decided])
         else:
-            made = hang(chain, _reachable(chain, wish, free), free.rod)
+            made = hang(chain, _reachable(chain, wish, free), free.rod, stop=stop)
     except _REFUSALS as refused:
         found.append(_refused(plan, said, refused))
         return None
@@ -195,7 +199,10 @@ def _decided(wish: HangerWish, one: HungAtSaid) -> Candidate:
         known = next((c for c in wish.candidates if c.name == one.start), None)
     else:
         rail = next((r for r in wish.rails if r.name == f"{one.start} to {one.end}"), None)
-        known = None if rail is None else rail.candidate(one.along_mm)
+        try:
+            known = None if rail is None else rail.candidate(one.along_mm)
+        except ValueError as beyond:
+            raise NoHangers(f"not to be hung on where you decided: {beyond}") from beyond
     if known is None:
         raise NoHangers(f"{one.start}, which you decided on, has no place yet: take a reading of it")
     return known

@@ -65,12 +65,19 @@ from trialfit.exhaust.removal import findings as removal_findings
 from trialfit.exhaust.sensor import SensorPlaces, sensor_findings, sensor_places
 from trialfit.exhaust.sensor import SensorSaid as SensorAsked
 from trialfit.exhaust.sizing import PipeChoice, SizeRow, by_diameter
-from trialfit.exhaust.transitions import ConeCut, cone_cut, cone_finding
+from trialfit.exhaust.transitions import (
+    ConeCut,
+    cone_cut,
+    cone_finding,
+    cone_mass_kg,
+    cone_room_finding,
+    cone_solid,
+)
 from trialfit.exhaust.welding import FitUpPlan, fit_up_plan
 from trialfit.findings import Finding, Verdict
 from trialfit.geometry import Domain
 from trialfit.geometry.centreline import legs
-from trialfit.standards import rule, table
+from trialfit.standards import density_kg_mm3, rule, table
 from trialfit.structure.tube import tube_bore_mm
 from trialfit.vehicle import Amount, MakingSaid, RoutePlan
 
@@ -196,7 +203,7 @@ def making_of(results: Results, laid: LaidRoute, cuts: CutList, domain: Domain, 
     off = _not_on_the_pipe(laid, chain) if asked else []
     found += off
     if said.cones:
-        made = _coned(made, results, choices, found)
+        made = _coned(made, results, domain, choices, found)
     if said.gas is not None:
         made = _heated(made, results, domain, found)
     if asked and (said.parted or any(e.kind == JOINT for e in chain.elements)):
@@ -236,7 +243,8 @@ def finished(results: Results, made: Making, domain: Domain, stop: Callable[[], 
     else:
         if said.hangers is not None:
             around = through_travel(results, plan, domain)
-            made = replace(made, hangers=hung(results, plan, said, made.chain, made.growth, around, choices, found))
+            plan_found = hung(results, plan, said, made.chain, made.growth, around, choices, found, stop)
+            made = replace(made, hangers=plan_found)
         if said.stands is not None:
             made = _taken_out(made, results, choices, found, stop)
     if made.growth is not None:
@@ -410,6 +418,7 @@ def _heated(made: Making, results: Results, domain: Domain, found: list[Finding]
     except ValueError as refused:
         found.append(Finding(f"exhaust.{plan.name}.heat", Verdict.CANNOT_TELL,
                              f"heat and back pressure of {plan.name} cannot be worked out: {refused}",
+                             "mend what is named, under gas, branches or cones" if made.cones or made.said.branches else
                              "give gas under making: power or flow, and the temperature at the outlet",
                              where=gas.where))
         return made
@@ -587,7 +596,10 @@ def _branched(made: Making, results: Results, domain: Domain, found: list[Findin
     return replace(made, branches=tuple(cut))
 
 
-def _coned(made: Making, results: Results, choices: Mapping[str, str], found: list[Finding]) -> Making:
+def _coned(made: Making, results: Results, domain: Domain, choices: Mapping[str, str], found: list[Finding]
+           ) -> Making:  # fmt: skip
+    around = through_travel(results, made.plan, domain)
+    density = density_kg_mm3(str(table("exhaust_tubes").row(made.material)["density"])) * 1e9
     most = rule("transition-angle", choices.get("transition-angle"))
     cones = []
     for said in made.said.cones:
@@ -600,5 +612,7 @@ def _coned(made: Making, results: Results, choices: Mapping[str, str], found: li
                                  "mend it under cones", where=said.where))
             continue
         found.append(cone_finding(made.route, cone, most, said.where))
+        found.append(cone_room_finding(made.route, cone, cone_solid(cone, made.chain), around.room,
+                                       cone_mass_kg(cone, density), said.where))
         cones.append(cone)
     return replace(made, cones=tuple(cones))

@@ -20,10 +20,15 @@ def place_of(where: Place | None) -> dict[str, Any] | None:
     return None if where is None else {"file": where.file, "line": where.line, "column": where.column}
 
 
+def finite(value: float | None) -> float | None:
+    """A number as JSON can hold it: what is without end is told as null."""
+    return value if value is not None and math.isfinite(value) else None
+
+
 def finding(f: Finding) -> dict[str, Any]:
     """One finding."""
     return {
-        "name": f.name, "verdict": f.verdict.value, "margin": f.margin, "sd": f.sd, "unit": f.unit,
+        "name": f.name, "verdict": f.verdict.value, "margin": finite(f.margin), "sd": finite(f.sd), "unit": f.unit,
         "where": place_of(f.where), "reason": unmarked(f.reason), "remedy": unmarked(f.remedy), "rule": f.rule,
         "source": f.source, "caution": f.caution,
     }

@@ -104,7 +104,7 @@ def _files(build: Build, path: Path, wanted: Formats, at: str, material: str) ->
         results, _weighed, found = worked(build, path, making=True)
 
         def stop_of(route: str) -> Stop:
-            return whole.stop_of_route(f"exhaust.{route}", found, results)
+            return whole.stop_of_route(route, found, results)
     else:
         with watched() as progress:
             results = run(build, scans(build, path.parent), gaps=False, progress=progress)

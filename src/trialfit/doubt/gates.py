@@ -16,6 +16,7 @@ from trialfit.doubt.odds import ENOUGH, odds_of
 from trialfit.doubt.orders import leans_of
 from trialfit.doubt.verdicts import HELPS, asked
 from trialfit.findings import Finding, Verdict, worst_first
+from trialfit.vehicle import RoutePlan
 
 
 class Step(StrEnum):
@@ -83,21 +84,32 @@ _WAITING = Finding("exhaust.waiting", Verdict.CANNOT_TELL, "hangers and ways out
                    "wait until they are, or run trialfit make")
 _AFTER_THE_CUT = ("stock", "heat", "cone")
 """Work of these is bought, set beside the pipe, or put at its end: the pieces stay as they are."""
-_IN_THE_PIPE = ("choice", "outlet", "weld", "sag")
-"""What of the hangers may want a bellows, or the pipe laid elsewhere; the rest is rubber, rods and brackets."""
+_IN_THE_PIPE = ("choice", "outlet", "weld", "sag", "mass", "library", "growth")
+"""What of the hangers may want a bellows, or the pipe laid elsewhere, or keeps that from being known; the rest is
+rubber, rods and brackets."""
+_ANYWHERE = ("travel.", "scan.", "shape.")
+"""What keeps gaps from being known at all."""
 
 
 def touches_route(route: str, finding: Finding) -> bool:
     """Whether a finding may hold back the cut of an exhaust, for its mend may change the pieces; ``route`` is its name
-    among the things (``exhaust.main``)."""
+    among the things (``exhaust.main``), and its parts' names begin with it."""
     name = finding.name
     about, _, which = name.removeprefix(f"{route}.").partition(".") if name.startswith(f"{route}.") else ("", "", "")
     if finding.verdict is Verdict.FITS_AFTER_WORK and about in _AFTER_THE_CUT:
         return False
-    if about == "hanger" and which.partition(".")[0] not in _IN_THE_PIPE:
+    if about == "hanger" and which not in _IN_THE_PIPE:
         return False
-    return name.startswith((f"{route}.", "travel.")) or slug(route) in name.split(".") or (
-        name.startswith("survey.") and not name.startswith(("survey.unchecked", "survey.global")))  # fmt: skip
+    own = slug(route)
+    return (bool(about) or name.startswith(_ANYWHERE)
+            or any(part == own or part.startswith(f"{own}-") for part in name.split("."))
+            or (name.startswith("survey.") and not name.startswith(("survey.unchecked", "survey.global"))))
+
+
+def leans_of_route(plan: RoutePlan, results: Results, findings: Sequence[Finding]) -> list[Finding]:
+    """What the cut of an exhaust leans on, worst first; where hangers and ways out wait to be worked out, that too."""
+    waiting = [_WAITING for m in results.makings if m.route == plan.name and m.waiting]
+    return worst_first([*waiting, *(f for f in findings if touches_route(route_name(plan), f))])
 
 
 def _cuts(results: Results, findings: Sequence[Finding], known: dict[str, Weighed]) -> list[Gate]:
@@ -105,9 +117,7 @@ def _cuts(results: Results, findings: Sequence[Finding], known: dict[str, Weighe
     for route in results.routes:
         if route.centreline is None:
             continue
-        name = route_name(route.plan)
-        waiting = [_WAITING for m in results.makings if m.route == route.plan.name and m.waiting]
-        leans = tuple(worst_first([*waiting, *(f for f in findings if touches_route(name, f))]))
+        leans = tuple(leans_of_route(route.plan, results, findings))
         may = all(f.verdict is Verdict.FITS for f in leans)
         station = _station_of(leans, known)
         if station is None and len(route.points_mm):

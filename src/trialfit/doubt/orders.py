@@ -32,8 +32,8 @@ def hold_orders(results: Results, weighed: Iterable[Weighed]) -> Results:
 
 
 def _held(order: Order, leans: Sequence[Finding]) -> Order:
-    said = {d.reason for d in order.doubtful}
+    said = {d.reason.rstrip(".").casefold() for d in order.doubtful}
     stops = [Doubt(f.name, f.reason[:1].upper() + f.reason[1:], f.remedy or "mend it first", True) for f in leans
-             if f.verdict is Verdict.DOES_NOT_FIT and f.name not in _ANOTHER_WAY and not f.name.startswith("order.")]
-    stops = [s for s in stops if s.reason not in said]
+             if f.verdict is Verdict.DOES_NOT_FIT and f.name not in _ANOTHER_WAY and not f.name.startswith("order.")
+             and f.reason.rstrip(".").casefold() not in said]
     return replace(order, doubtful=(*order.doubtful, *stops), may_order=order.may_order and not stops)

@@ -7,7 +7,7 @@ at a slant. Source: geometry of two cylinders, from memory.
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -341,7 +341,11 @@ def branch_cut(chain: Chain, branch: Branch, paper_mm: float = 0.0) -> BranchCut
     fit = bore if branch.set_on else None
     shape = (run.outside_mm, branch.diameter_mm, branch.angle_rad, branch.offset_mm)
     met = branch.diameter_mm if fit is None else fit
-    papers = saddle_wrap(*shape, branch.length_mm, f"{chain.route} {branch.name}", fit, paper_mm)
+    place = (f"Axes cross {branch.at_mm:.1f} mm from the outlet along the middle of the pipe, in {run.name}; the "
+             f"branch goes off {math.degrees(branch.clock_rad):.1f} deg clockwise from the top, looking against the "
+             "flow.")
+    papers = tuple(replace(w, notes=(*w.notes, place)) for w in
+                   saddle_wrap(*shape, branch.length_mm, f"{chain.route} {branch.name}", fit, paper_mm))
     hole = (run.outside_mm, met, branch.angle_rad, branch.offset_mm)
     return BranchCut(branch, papers, saddle_depth(*hole), branch_hole_length(*hole),
                      branch_hole_width(run.outside_mm, met, branch.offset_mm), branch_weld_length(*shape),
@@ -385,6 +389,7 @@ def branch_findings(chain: Chain, branch: Branch, room: Room | None = None) -> t
         left = room(branch_solid(chain, branch))
         found.append(Finding(
             f"{base}.room", Verdict.FITS if left > 0.0 else Verdict.DOES_NOT_FIT,
+            f"{branch.name} has nothing near it" if math.isinf(left) else
             f"{branch.name} is {left:.0f} mm clear" if left > 0.0 else
             f"{branch.name} meets something by {-left:.0f} mm",
             "" if left > 0.0 else "turn it round the pipe, or make it shorter", left, None, "mm",

@@ -188,7 +188,8 @@ def _say_hanger(told: _Told, setting: Setting, hanger: Hanger, k: int,
         _say_bracket(told, setting, hanger, k)
     if gap_of is not None:
         gap, sd = gap_of(hanger.rod.line.polyline(), 0.5 * hanger.rod.diameter_mm)
-        told.say(f"gap.{k}", verdict_on(gap, gap, 0.0, sd), f"rod to {name} clears everything else by {gap:.0f} mm",
+        clears = f"clears everything else by {gap:.0f} mm" if math.isfinite(gap) else "has nothing near it"
+        told.say(f"gap.{k}", verdict_on(gap, gap, 0.0, sd), f"rod to {name} {clears}",
                  "turn the rod to the other side of the rubber, or take another point", gap, "mm")
     told.where = setting.wish.where
 

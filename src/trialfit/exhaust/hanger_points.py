@@ -18,6 +18,8 @@ from trialfit.standards import expansion_per_k, refuse_outside
 Floats = NDArray[np.float64]
 Xyz = tuple[float, float, float]
 
+WRITTEN_MM = 0.02
+"""By how much a place at the end of a rail may lie past it: lengths are written rounded [mm]."""
 HEAVY_KINDS = ("muffler", "catalyst", "resonator")
 """Parts beside which a hanger belongs."""
 
@@ -86,7 +88,7 @@ class Rail:
             beyond its ends
         """
         length = math.dist(self.start_mm, self.end_mm)
-        refuse_outside(f"along {self.name}", along_mm, 0.0, length + 1e-6, "mm")
+        refuse_outside(f"along {self.name}", along_mm, 0.0, length + WRITTEN_MM, "mm")
         first, last = np.array(self.start_mm), np.array(self.end_mm)
         x, y, z = (float(v) for v in first + (last - first) * (along_mm / length if length else 0.0))
         return Candidate(f"{self.name} at {along_mm:.0f} mm", (x, y, z), self.kind, self.allowed, self.why_not,

@@ -56,6 +56,7 @@ def hang(
     wish: HangerWish,
     gap_of: Callable[[Floats, float], tuple[float, float | None]] | None = None,
     most_choices: int = MOST_CHOICES,
+    stop: Callable[[], bool] = lambda: False,
 ) -> HangerPlan:
     """The least dear choice of hangers that carries the exhaust, and what it does.
 
@@ -75,11 +76,13 @@ def hang(
         from a rod's centre line (n, 3) and its radius [mm] to its smallest gap to anything else and the sd of that [mm]
     most_choices : int
         choices worked before the search stops with a bound and a gap [-]
+    stop : callable
+        asked now and then; True ends the search with nothing found
 
     Raises
     ------
     NoHangers
-        when there is no candidate that a rod can use, naming the nearest thing that works
+        when there is no candidate that a rod can use, naming the nearest thing that works; when it was stopped
     ValueError
         without the library of frame elements, for a part that nobody weighed, or an amount out of range
 
@@ -87,7 +90,7 @@ def hang(
     """
     rack = rack_of(chain, wish, gap_of)
     ways = ways_of(chain, rack.setting.seats, rack.windows, rack.setting.limit("hanger-spacing"))
-    chosen, tried = _search(rack.setting, ways, most_choices)
+    chosen, tried = _search(rack.setting, ways, most_choices, stop)
     return rack.plan(chosen, tried)
 
 
@@ -143,7 +146,8 @@ def rack_of(chain: Chain, wish: HangerWish,
     return Rack(setting_of(chain, wish, seats), tuple(windows_of(chain, wish.versions)), dropped, gap_of)
 
 
-def _search(setting: Setting, ways: Ways, most_choices: int) -> tuple[tuple[int, ...], Tried]:
+def _search(setting: Setting, ways: Ways, most_choices: int, stop: Callable[[], bool]
+            ) -> tuple[tuple[int, ...], Tried]:  # fmt: skip
     most = min(setting.wish.most, len(setting.seats))
     prices = [s.candidate.price for s in setting.seats]
     if not math.isfinite(fewest(ways)) or fewest(ways) > most:
@@ -161,6 +165,8 @@ def _search(setting: Setting, ways: Ways, most_choices: int) -> tuple[tuple[int,
             batch = [held for _, held in itertools.islice(level, min(256, most_choices - worked))]
             if not batch:
                 break
+            if stop():
+                raise NoHangers("the search for hangers was ended before it was done")
             worked += len(batch)
             for held, use in zip(batch, _batch_uses(setting, batch)):
                 if use <= 1.0:

@@ -240,7 +240,7 @@ def run_hot(chain: Chain, flow: Flow) -> HotRun:
     for cover in flow.covers:
         OUTER_LAYERS.row(cover.kind)
     for merge in flow.merges:
-        refuse_outside(f"place of {merge.name}", merge.at_mm, 0.0, chain.length_mm, "mm")
+        refuse_outside(f"place of {merge.name}", merge.at_mm, 0.0, chain.length_mm, "mm", open_low=True)
     hot = _temperatures(chain, flow, flow.gas_k + flow.gas_give_k, _Wall(PULSES[1], "low", flow.air_mm_s[0]),
                         _Wall(PULSES[0], "low", flow.air_mm_s[0]))
     cool = _temperatures(chain, flow, flow.gas_k - flow.gas_give_k, _Wall(PULSES[0], "high", flow.air_mm_s[1]),
@@ -359,10 +359,13 @@ def _pressures(chain: Chain, flow: Flow, spots: Sequence[_Spot], end: int
         first, last = (density_kg_m3(s.gas, p) for s in (here, after))
         flux = rate / (math.pi / 4.0 * (bore * 1e-3) ** 2)
         lost_all = lost + flux**2 * (1.0 / last - 1.0 / first) * 1e-6
-        for merge in (m for m in flow.merges if here.at < m.at_mm <= after.at):
+        carried = flow.carried_kg_s(after.at)
+        # from the tail back, each with the gas just behind it
+        for merge in sorted((m for m in flow.merges if here.at < m.at_mm <= after.at), key=lambda m: -m.at_mm):
             loss = merge_pressure_loss(bore, merge.bore_mm, merge.share, merge.angle_rad)
-            behind, ahead_of = (_head(flow.carried_kg_s(at), gas, p, bore, merge.at_mm) for at in (after.at, here.at))
-            merged[merge.name] = (1.0 + loss) * behind - ahead_of
+            behind = _head(carried, gas, p, bore, merge.at_mm)
+            carried *= 1.0 - merge.share
+            merged[merge.name] = (1.0 + loss) * behind - _head(carried, gas, p, bore, merge.at_mm)
             lost_all += merged[merge.name]
         pressures[k] = p + lost_all
         number = next(i for i, e in enumerate(chain.elements) if e is here.element)

@@ -5,8 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from trialfit.exhaust.chain import Chain
-from trialfit.exhaust.heat import OUTLET, Flow, HotRun, run_hot
-from trialfit.exhaust.pressure import cone_pressure_loss, velocity_head
+from trialfit.exhaust.heat import OUTLET, EndCone, Flow, HotRun, run_hot
 from trialfit.structure.tube import tube_bore_mm
 
 
@@ -35,6 +34,8 @@ class SizeRow:
     refused: str = ""
 
 
+SAME_MM = 0.5
+"""Bores that differ by less are butted without a cone [mm]; common practice, no source."""
 CONE_LENGTHS = 2.5
 """Length of a transition in differences of diameter: an angle of about 23 deg; common practice, no source."""
 
@@ -66,8 +67,9 @@ def by_diameter(chain: Chain, flow: Flow, choices: Sequence[PipeChoice]) -> tupl
     if not choices:
         raise ValueError("name at least one tube to compare, e.g. 63.5 x 1.5 mm")
     own = chain.elements[0]
-    outlet = next((c.bore_mm for c in flow.cones if c.at == OUTLET), tube_bore_mm(own.outside_mm, own.wall_mm))
-    flow = replace(flow, cones=tuple(c for c in flow.cones if c.at != OUTLET))
+    said = next((c for c in flow.cones if c.at == OUTLET), None)
+    outlet = tube_bore_mm(own.outside_mm, own.wall_mm) if said is None else said.bore_mm
+    others = tuple(c for c in flow.cones if c.at != OUTLET)
     rows = []
     for choice in sorted(choices, key=lambda c: c.outside_mm):
         bore = tube_bore_mm(choice.outside_mm, choice.wall_mm)
@@ -81,23 +83,17 @@ def by_diameter(chain: Chain, flow: Flow, choices: Sequence[PipeChoice]) -> tupl
             rows.append(SizeRow(choice, None, 0.0, 0.0, lost, money, mass,
                                 f"{tight.name} has a radius of {tight.radius_mm:g} mm, less than half the pipe"))
             continue
+        cones = others
+        if abs(outlet - bore) >= SAME_MM:
+            length = CONE_LENGTHS * abs(outlet - bore) if said is None else said.length_mm
+            cones = (EndCone("cone at the outlet", OUTLET, outlet, length), *others)
         try:
-            run = run_hot(other, flow)
+            run = run_hot(other, replace(flow, cones=cones))
         except ValueError as error:
             rows.append(SizeRow(choice, None, 0.0, 0.0, lost, money, mass, str(error)))
             continue
-        extra = _cone(flow, outlet, bore)
-        rows.append(SizeRow(choice, (run.back_mpa[0] + extra, run.back_mpa[1] + extra), run.fastest.speed_mm_s,
-                            run.fastest.mach, lost, money, mass))
+        rows.append(SizeRow(choice, run.back_mpa, run.fastest.speed_mm_s, run.fastest.mach, lost, money, mass))
     return tuple(rows)
-
-
-def _cone(flow: Flow, own: float, bore: float) -> float:
-    if abs(own - bore) < 0.5:
-        return 0.0
-    narrow, wide = min(own, bore), max(own, bore)
-    loss = cone_pressure_loss(narrow, wide, CONE_LENGTHS * (wide - narrow), 1.0 if bore > own else 0.0)
-    return loss * velocity_head(flow.carried_kg_s(0.0), flow.gas_k, narrow)
 
 
 def noted(run: HotRun) -> tuple[str, ...]:

@@ -39,7 +39,8 @@ def hang_leaves(route: str, plan: HangerPlan | None, removals: Sequence[Removal]
     flow = Flow(meta, SHEET)
     flow.title(f"Hang it, and take it down: {route}")
     if plan is None:
-        flow.paragraph("Nothing was said of frame points or rails to hang it on.")
+        flow.paragraph("No hangers stand here: nothing is said of where to hang it, or what is said cannot be used. "
+                       "See the findings.")
     else:
         _hangers(flow, plan)
     if removals:
@@ -67,12 +68,15 @@ def _span(low: float, high: float, digits: int = 0) -> str:
 
 def _hangers(flow: Flow, plan: HangerPlan) -> None:
     tried = plan.tried
+    count = f"{len(plan.hangers)} hanger{'' if len(plan.hangers) == 1 else 's'}"
     if tried.decided:
-        chosen = f"{len(plan.hangers)} hangers at a cost of {tried.price:g}, on the places that you decided on."
+        chosen = f"{count} at a cost of {tried.price:g}, on the places that you decided on" + (
+            "." if tried.carries else ". THAT DOES NOT CARRY IT: make no rod yet, see the findings.")
     else:
         sure = "no choice of these places is cheaper" if tried.proved else "the search stopped first" + (
             "" if tried.bound is None else f": none can cost less than {tried.bound:g}")
-        chosen = f"{len(plan.hangers)} hangers at a cost of {tried.price:g}, out of {tried.choices} choices; {sure}."
+        chosen = f"{count} at a cost of {tried.price:g}, out of {tried.choices} choices; {sure}" + (
+            "." if tried.carries else ". NONE CARRIES IT: make no rod yet, see the findings.")
     flow.paragraph(both(f"{chosen} The exhaust weighs {plan.weight_n / 9.80665:.1f} kg and sags "
                         f"{_span(*plan.sag_mm, 1)} mm."), TEXT)
     rows: list[tuple[Cell, ...]] = []
@@ -122,7 +126,8 @@ def _ways_out(flow: Flow, removals: Sequence[Removal], freeing: FreeingPlace | N
         how = r.words if r.answer is Answer.FREE else str(r.answer)
         told = [Run(both(how), SMALL)]
         if r.answer is Answer.FREE and not math.isnan(r.gap_mm):
-            told.append(Run(both(f"never nearer than {r.gap_mm:.1f} mm"), SMALL))
+            told.append(Run(both(f"never nearer than {r.gap_mm:.1f} mm") if math.isfinite(r.gap_mm) else
+                            "nothing is near it", SMALL))
         if r.stopped_by:
             told.append(Run(f"in the way: {', '.join(r.stopped_by)}", SMALL))
         if r.note:

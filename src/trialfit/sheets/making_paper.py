@@ -8,7 +8,7 @@ from trialfit.checks import Results
 from trialfit.checks.exhaust_orders import ExhaustForOrder, coater_order, exhaust_shop_order
 from trialfit.checks.making import Making
 from trialfit.doubt import Weighed
-from trialfit.doubt.gates import touches_route
+from trialfit.doubt.gates import leans_of_route
 from trialfit.driveline.order_fields import Given, Order
 from trialfit.findings import Finding
 from trialfit.sheets.bender_sheet import bender_sheet
@@ -68,8 +68,8 @@ def _orders(making: Making, results: Results, weighed: Sequence[Weighed], found:
                w.sd_mm) for w in gaps),
         () if making.hangers is None else tuple(
             f"{h.candidate.name}, {h.at_mm:.0f} mm from the outlet" for h in making.hangers.hangers),
-        None if making.runs is None else making.runs[1], meta.load_state, meta.build, _length_sd(making))
-    open_ = [f for f in found if touches_route(name, f)]
+        None if making.runs is None else making.runs[1], meta.load_state, meta.build, _length_sd(making), _more(making))
+    open_ = leans_of_route(making.plan, results, found)
     sheets: list[Sheet] = []
     route = making.cuts.route
     if "exhaust_shop" in said:
@@ -84,6 +84,18 @@ def _orders(making: Making, results: Results, weighed: Sequence[Weighed], found:
                    (f"order-coater-{route}.txt", "the same to paste into a message",
                     order_text(order, meta).encode("utf-8"))]
     return sheets
+
+
+def _more(making: Making) -> tuple[str, ...]:
+    """Branches and cones in words."""
+    branches = (
+        f"{c.branch.name}: branch of {c.branch.diameter_mm:.1f} mm at {c.branch.at_mm:.0f} mm, "
+        f"{math.degrees(c.branch.clock_rad):.0f} deg clockwise from the top looking upstream, at "
+        f"{math.degrees(c.branch.angle_rad):.0f} deg to the flow, {c.branch.length_mm:.0f} mm long"
+        for c in making.branches)
+    cones = (f"{c.name}: cone at the {c.at}, {c.pipe_mm:.1f} to {c.far_mm:.1f} mm outside over {c.length_mm:.0f} mm"
+             for c in making.cones)
+    return (*branches, *cones)
 
 
 def _length_sd(making: Making) -> float | None:

@@ -6,8 +6,8 @@ from dataclasses import replace
 from trialfit import units
 from trialfit.checks import Results
 from trialfit.doubt import Weighed, for_people, pose_words, remedy
-from trialfit.doubt.gates import touches_route
-from trialfit.findings import Finding, Verdict, worst_first
+from trialfit.doubt.gates import leans_of_route
+from trialfit.findings import Finding, Verdict
 from trialfit.sheets.axle_order import axle_order_sheet
 from trialfit.sheets.cut_list import cut_list_sheet
 from trialfit.sheets.findings import GapLine, findings_sheet
@@ -56,7 +56,7 @@ def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Fi
     sheets.append(("findings.pdf", "every finding, worst first",
                    findings_sheet(_others(found), lines, meta, not_drawn=len(weighed) - len(lines))))
     for cut in results.cuts:
-        stop = stop_of_route(f"exhaust.{cut.route}", found, results)
+        stop = stop_of_route(cut.route, found, results)
         sheets.append((f"cut-list-{cut.route}.pdf", "pieces of the exhaust, one by one",
                        cut_list_sheet(cut, meta, stop)))
         papers = [w for w in results.wraps if w.name.startswith(f"{cut.route} ") or len(results.cuts) == 1]
@@ -125,8 +125,9 @@ def _gap_lines(weighed: Sequence[Weighed]) -> list[GapLine]:
 
 
 def stop_of_route(route: str, found: Sequence[Finding], results: Results) -> Stop:
-    """Whether a route may be cut from: nothing about it is open and no reading is in question."""
-    open_ = worst_first(f for f in found if f.verdict is not Verdict.FITS and touches_route(route, f))
+    """Whether a route may be cut from: nothing that it leans on is open, by the rule of the gates."""
+    plan = next(r for r in results.build.routes if r.name == route)
+    open_ = [f for f in leans_of_route(plan, results, found) if f.verdict is not Verdict.FITS]
     if open_:
         more = f" And {len(open_) - 1} more: see the findings." if len(open_) > 1 else ""
         return Stop(False, "cut", f"{_both(open_[0].reason)}.{more}", _both(open_[0].remedy))

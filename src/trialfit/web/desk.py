@@ -388,10 +388,11 @@ class Desk:
 
     def work(self) -> None:
         """Work out what the text as it stands comes to; what is under way for an earlier text stops."""
-        if self._worker is None or self.build is None:
-            return
-        self.progress = Progress(0, 1, "readings")
-        self._worker.work(self.revision, self.text, self.path.name, self.folder)
+        with self._lock:  # so that an older text is never handed over behind a newer one
+            if self._worker is None or self.build is None:
+                return
+            self.progress = Progress(0, 1, "readings")
+            self._worker.work(self.revision, self.text, self.path.name, self.folder)
 
     def _told(self, revision: int, said: Progress | Worked | Fault) -> None:
         with self._lock:

@@ -24,6 +24,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from trialfit.web.desk import Desk
 from trialfit.web.page import open_tab
+from trialfit.web.working import Worked
 
 SESSION_COOKIE = "trialfit-key"
 LARGEST_PHOTO_BYTES = 12_000_000
@@ -328,7 +329,7 @@ def app_of(desk: Desk, *, docs: bool = False) -> FastAPI:
 
 
 _PAPER_LOCK = threading.Lock()
-_PAPER: dict[str, tuple[int, list[tuple[str, str, bytes]]]] = {}
+_PAPER: dict[str, tuple[Worked, list[tuple[str, str, bytes]]]] = {}
 
 
 def paper(desk: Desk) -> list[tuple[str, str, bytes]]:
@@ -340,11 +341,11 @@ def paper(desk: Desk) -> list[tuple[str, str, bytes]]:
         return []
     with _PAPER_LOCK:
         known = _PAPER.get(str(desk.path))
-        if known is None or known[0] != worked.revision:
+        if known is None or known[0] is not worked:  # one text is answered twice, the second time with hangers
             today = date.today()
             sheets = build_paper(worked.results, worked.weighed, worked.findings, worked.results.build.settings.paper,
                                  f"{today.day} {today:%b %Y}")
-            known = (worked.revision, sheets)
+            known = (worked, sheets)
             _PAPER[str(desk.path)] = known
         return known[1]
 

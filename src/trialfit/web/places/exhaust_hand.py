@@ -51,6 +51,9 @@ class Hand:
     rack: InHand | None = None
     """what hangers are judged by, of the text ``rack_of``"""
     rack_of: int = 0
+    racking: bool = False
+    no_rack: str = ""
+    """why there is no rack of that text"""
     hang: tuple[str, ...] = ()
     """places in hand, along the pipe; ``hang_was`` those that the text comes to"""
     hang_was: tuple[str, ...] = ()

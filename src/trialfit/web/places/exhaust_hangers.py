@@ -11,7 +11,7 @@ from nicegui import run, ui
 from trialfit.buildfile import EditError, write_hangers
 from trialfit.checks.dragging import DraggingError, hangers_in_hand
 from trialfit.checks.hung_exhaust import InHand
-from trialfit.exhaust.hanger_points import Hanger, HangerPlan, NoHangers, Seat
+from trialfit.exhaust.hanger_points import Hanger, HangerPlan, Seat
 from trialfit.exhaust.hangers import CAUTION
 from trialfit.findings import Finding, Verdict, worst_first
 from trialfit.web import look
@@ -29,11 +29,13 @@ def show(page: Page, hand: Hand) -> None:
     """Where it hangs, two views to drag in, and what comes of it."""
     if hand.base is None:
         return
-    if hand.rack_of != page.desk.revision or hand.rack is None:
-        said = page.told(hand.reason) or "Working out what the pipe does on each place."
-        look.words(said, "s").props('role="status"')
-        if hand.rack_of != page.desk.revision:
+    if hand.rack_of != page.desk.revision:
+        look.words("Working out what the pipe does on each place.", "s").props('role="status"')
+        if not hand.racking:
             ui.timer(0.02, lambda: _racked(page, hand), once=True)
+        return
+    if hand.rack is None:
+        look.words(page.told(look.capital(hand.no_rack)), "kept")
         return
     if not hand.hang:
         look.words("No place for hangers is chosen yet. Tap a place in a view to hang it there first.")
@@ -70,39 +72,46 @@ def show(page: Page, hand: Hand) -> None:
 async def _racked(page: Page, hand: Hand) -> None:
     """Work out what every place does; waits for the results where there are none to hold it against."""
     results, plan, revision = basis(page), plan_in_hand(page, hand), page.desk.revision
-    if results is None or plan is None or page.desk.worked is None:
+    if hand.racking or results is None or plan is None or page.desk.worked is None:
         return  # it comes when the results do
     made = next((m for m in results.makings if m.route == plan.name), None)
     if made is not None and made.waiting:
         return
+    hand.racking = True
     try:
         found = await run.io_bound(hangers_in_hand, results, plan.name)
+        reason = found.reason if isinstance(found, Finding) else ""
     except DraggingError as error:
-        found = Finding("exhaust.hanger", Verdict.CANNOT_TELL, str(error), "")
-    if found is None or page.desk.revision != revision or hand.route != plan.name:
-        return
-    hand.rack_of = revision
+        found, reason = None, str(error)
+    finally:
+        hand.racking = False
+    if page.desk.revision != revision or hand.route != plan.name or (found is None and not reason):
+        return  # of another text or route by now, or broken off because the place was built anew
+    hand.rack_of, hand.no_rack = revision, reason
     hand.rack = found if isinstance(found, InHand) else None
-    hand.reason = "" if isinstance(found, InHand) else found.reason
-    hand.hung = None
-    if made is not None and isinstance(found, InHand):
-        hand.hang = () if made.hangers is None else tuple(h.candidate.name for h in made.hangers.hangers)
-        hand.hang_was = hand.hang
-        await _ask(page, hand)
+    hand.hung, hand.hanger, hand.reason = None, 0, ""
+    hung = None if made is None or hand.rack is None else made.hangers
+    hand.hang = hand.hang_was = () if hung is None else tuple(h.candidate.name for h in hung.hangers)
+    await _ask(hand)
     if page.place == "Exhaust":
         page.show_place()
 
 
-async def _ask(page: Page, hand: Hand) -> None:
-    """What the pipe does on the places in hand."""
-    rack = hand.rack
-    if rack is None or not hand.hang:
+async def _ask(hand: Hand) -> bool:
+    """What the pipe does on the places in hand; False when other places were taken in hand meanwhile."""
+    rack, names = hand.rack, hand.hang
+    if rack is None or not names:
         hand.hung = None
-        return
+        return True
+    reason = ""
     try:
-        hand.hung = await run.io_bound(rack.rack.on, hand.hang)
-    except NoHangers as error:
-        hand.hung, hand.reason = None, str(error)
+        hung = await run.io_bound(rack.rack.on, names)
+    except ValueError as error:
+        hung, reason = None, str(error)
+    if hand.rack is not rack or hand.hang != names:
+        return False
+    hand.hung, hand.reason = hung, reason or hand.reason
+    return True
 
 
 # -- drawn ----------------------------------------------------------------------------------------------------------
@@ -292,23 +301,20 @@ async def _anew(page: Page, hand: Hand, names: Sequence[str], chosen: str) -> No
     hand.hang = tuple(s.candidate.name for s in _seats(hand) if s.candidate.name in names)
     hand.hanger = hand.hang.index(chosen)
     hand.reason = ""
-    await _ask(page, hand)
-    page.show_place()
+    if await _ask(hand) and page.place == "Exhaust":
+        page.show_place()
 
 
-async def _take(page: Page, hand: Hand, name: str, *, still: bool = True) -> None:
-    """The hanger in hand at another place; drawn anew once the hand is ``still``."""
+async def _take(page: Page, hand: Hand, name: str) -> None:
+    """The hanger in hand at another place."""
     if not hand.hang or name in hand.hang:
         return
     names = tuple(name if k == hand.hanger else n for k, n in enumerate(hand.hang))
     hand.reason = ""
-    hand.turn += 1
-    mine = hand.turn
     # in order along the pipe, and the one in hand stays in hand
     hand.hang = tuple(s.candidate.name for s in _seats(hand) if s.candidate.name in names)
     hand.hanger = hand.hang.index(name)
-    await _ask(page, hand)
-    if hand.turn == mine and page.place == "Exhaust":
+    if await _ask(hand) and page.place == "Exhaust":
         _fill(page, hand)
         _drawn(page, hand)
 
@@ -327,7 +333,7 @@ def _most(hand: Hand) -> int:
 async def from_browser(page: Page, said: Any) -> None:
     """What the views tell: the grip dragged, an arrow key, a place tapped. Nothing of it is trusted."""
     hand = hand_of(page)
-    if not isinstance(said, dict) or hand.rack is None:
+    if not isinstance(said, dict) or hand.rack is None or (hand.hang and hand.hanger >= len(hand.hang)):
         return
     what, view = said.get("what"), said.get("view")
     if what == "drag" and view in (views.SIDE, views.PLAN) and hand.hang:
@@ -395,5 +401,5 @@ async def back(page: Page) -> None:
     hand = hand_of(page)
     hand.hang, hand.reason = hand.hang_was, ""
     hand.hanger = 0
-    await _ask(page, hand)
-    page.show_place()
+    if await _ask(hand):
+        page.show_place()
