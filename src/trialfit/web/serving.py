@@ -19,7 +19,7 @@ from urllib.parse import parse_qs, urlsplit
 
 import uvicorn
 from fastapi import Body, FastAPI, HTTPException, Request, Response
-from nicegui import ui
+from nicegui import Client, ui
 from pydantic import BaseModel, ConfigDict, Field
 
 from trialfit.web.desk import Desk
@@ -36,6 +36,8 @@ LARGEST_MESSAGE_BYTES = 2_000_000
 MOST_PHOTOS = 500
 RESUME_S = 3600.0
 """How long a tab that lost its link is waited for [s]."""
+MOST_GONE = 12
+"""Tabs that lost their link and are waited for, at most: each holds some MB."""
 _PHOTO = re.compile(r"[a-z0-9]{8,32}-[0-9a-f]{12}\.(?:jpg|png|webp)")
 _FACE = re.compile(r"[A-Za-z0-9_]{1,60}\.ttf")
 _ASSET = re.compile(r"[a-z_-]{1,40}\.(?:css|js)")
@@ -313,6 +315,7 @@ def app_of(desk: Desk, *, docs: bool = False) -> FastAPI:
         return _given(found.read_bytes(), name)
 
     async def tab(request: Request, place: str = "Next", bay: str = "", thing: str = "") -> None:
+        _let_go_of_old_tabs()
         ui.add_head_html(
             f'<link rel="stylesheet" href="/assets/page.css"><script>window.trialfitBuild="{mine}"</script>'
             '<script src="/assets/pad.js" defer></script><meta name="theme-color" content="#15130F">')
@@ -348,6 +351,17 @@ def paper(desk: Desk) -> list[tuple[str, str, bytes]]:
             known = (worked, sheets)
             _PAPER[str(desk.path)] = known
         return known[1]
+
+
+def _let_go_of_old_tabs() -> None:
+    """Forget the oldest of the tabs that lost their link, beyond those that are waited for."""
+    # the library has no public word for a client whose end is planned; the pinned version is the one that is tested
+    gone = sorted((c for c in Client.instances.values() if c._delete_tasks and not c.has_socket_connection),
+                  key=lambda c: c.created)
+    for client in gone[:-MOST_GONE]:
+        for document in list(client._delete_tasks):
+            client._cancel_delete_task(document)
+        client.delete()
 
 
 def photo_kind(data: bytes) -> str:
