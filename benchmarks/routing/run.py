@@ -63,7 +63,8 @@ def lines(path: Path) -> list[dict]:
 
 
 MEMORY = """
-import resource, sys, time
+import sys, time
+from pathlib import Path
 sys.path.insert(0, {folder!r})
 from scenarios import cases
 from trialfit.routing import find
@@ -72,7 +73,9 @@ began = time.process_time()
 find(problem, seed=1, rounds=1, with_bound=False, with_reasons=False)
 loaded = time.process_time() - began
 find(problem, seed=1, seconds={seconds}, clock=time.process_time, with_bound=False, with_reasons=False)
-print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0, loaded)
+# the high water mark of this process alone: what getrusage tells may be that of the one that started it
+status = Path("/proc/self/status").read_text()
+print(int(status.split("VmHWM:")[1].split()[0]) / 1024.0, loaded)
 """
 
 
@@ -164,7 +167,7 @@ def one(what: str, problem: Problem, case: str, seed: int, seconds: float, recor
         if what == "bound":
             known = best_known(records, case)
             began = time.process_time()
-            bound = lower_bound(problem, prepare(problem), seconds=seconds, known=known)
+            bound = lower_bound(problem, prepare(problem), known=known)
             return {"bound": bound.cost, "words": bound.words, "boxes": bound.boxes, "known": known,
                     "closed": bound.closed, "spent": time.process_time() - began}
         return ours(problem, seed, seconds, 2 if what == "wall" else 1)

@@ -52,4 +52,5 @@ def test_hangers_and_ways_out_stand_on_one_sheet(worked):
 
 def test_a_route_nobody_said_a_hanger_of_says_so():
     text = words_of(hang_leaves("main", None, (), (), None, META))
-    assert "Nothing was said of frame points or rails" in text
+    assert "No hangers stand here" in text
+    assert "nothing is said of where to hang it" in text
