@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from trialfit.buildfile import load, read
-from trialfit.checks import domain_of, run
+from trialfit.checks import domain_of, run, with_making
 from trialfit.checks.exhaust_room import others, surroundings
 from trialfit.checks.hot_exhaust import scaled
 from trialfit.checks.making import Making, makings
@@ -284,6 +284,21 @@ def test_hangers_decided_on_are_used_and_one_that_cannot_be_is_told():
     assert told(none, "hanger.choice").verdict is Verdict.DOES_NOT_FIT
     assert "take use out" in told(none, "hanger.choice").remedy
     assert "hook.1, filler" in told(none, "hanger.choice").reason
+
+
+@pytest.mark.parametrize("lines", ["stands: {lifted: 400 mm}", HANGERS, f"{HANGERS}\nstands: {{lifted: 400 mm}}", ""])
+def test_in_two_steps_and_in_one_every_finding_comes_once(lines):
+    results = run(read(text(f"{GAS}\n{WEIGHED}\n{lines}")).build)
+    told_ = [f.name for f in with_making(results).findings]
+    assert sorted(told_) == sorted(set(told_))
+    assert "exhaust.main.growth" in told_
+    assert sorted(told_) == sorted(f.name for f in run(results.build, making=True).findings)
+
+
+def test_room_without_end_is_no_number():
+    open_air = "dump: {at: 900 mm, clock: 180 deg, angle: 90 deg, diameter: 40 mm, wall: 1.5 mm, length: 150 mm}"
+    one = made("branches: {" + open_air + "}\n" + HANGERS + f"\n{GAS}\n{WEIGHED}", full=True)
+    assert all(f.margin is None or math.isfinite(f.margin) for f in one.findings)
 
 
 def test_no_sheet_is_offered_where_none_has_room():

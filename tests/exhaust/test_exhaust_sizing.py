@@ -32,6 +32,7 @@ def test_wider_pipes_push_back_less_and_cost_room_and_money(chain):
     assert backs[0] / backs[-1] > (73.1 / 47.0) ** 4 * 0.7
     assert [r.gap_lost_mm for r in rows] == pytest.approx([-6.75, -3.25, 0.0, 6.3])
     assert [r.money for r in rows] == sorted(r.money for r in rows)
+    assert by_diameter(chain, FLOW, (PipeChoice(57.0, 1.5),))[0].money is None  # nobody said a price: not nothing
     own = next(r for r in rows if r.choice.outside_mm == 63.5)
     assert own.back_mpa == run_hot(chain, FLOW).back_mpa
 

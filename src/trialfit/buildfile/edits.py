@@ -41,16 +41,11 @@ def edit(text: str, path: Path, value: str) -> str:
     """
     _one_line(value)
     root = tree_of(text)
-    if not path:
-        raise EditError("no path to what should change")
-    node: Node = root
-    for depth, step in enumerate(path):
-        below = _below(node, step)
-        if below is None:
-            if depth == len(path) - 1 and isinstance(node, Table) and isinstance(step, str):
-                return _checked(text, path, value.strip(), _added(text, node, step, written(value, node.flow)))
-            raise EditError(f"there is no {' > '.join(map(str, path[: depth + 1]))} in the file")
-        node = below
+    holder, node = _walked(root, path)
+    if node is None:
+        assert isinstance(holder, Table)
+        said = written(value, holder.flow)
+        return _checked(text, path, value.strip(), _added(text, holder, str(path[-1]), said))
     if not isinstance(node, Text):
         raise EditError(f"{' > '.join(map(str, path))} is no single text")
     if node.lines > 1:
@@ -78,20 +73,14 @@ def edit_list(text: str, path: Path, items: Sequence[str]) -> str:
         _one_line(item)
     said = f"[{', '.join(written(item, flow=True) for item in items)}]"
     wanted: Plain = [item.strip() for item in items]
-    root = tree_of(text)
-    node: Node = root
-    key: Text | None = None
-    for depth, step in enumerate(path):
-        below = _below(node, step)
-        if below is None:
-            if depth == len(path) - 1 and isinstance(node, Table) and isinstance(step, str):
-                return _checked(text, path, wanted, _added(text, node, step, said))
-            raise EditError(f"there is no {' > '.join(map(str, path[: depth + 1]))} in the file")
-        key = node.key(step) if isinstance(node, Table) and isinstance(step, str) else None
-        node = below
+    holder, node = _walked(tree_of(text), path)
+    if node is None:
+        assert isinstance(holder, Table)
+        return _checked(text, path, wanted, _added(text, holder, str(path[-1]), said))
     if not isinstance(node, Items):
         raise EditError(f"{' > '.join(map(str, path))} is no list")
     start, end = node.start, last_end(node)
+    key = holder.key(str(path[-1])) if isinstance(holder, Table) else None
     if key is not None and not node.flow:
         # its dashes stand in lines of their own: what takes their place follows the key
         start, said = text.index(":", key.end) + 1, f" {said}"
@@ -175,6 +164,21 @@ def _start() -> "Text":
 
 
 _START = _start().place
+
+
+def _walked(root: Table, path: Path) -> tuple[Node, Node | None]:
+    """What holds the last step of a path, and what stands there: None for a key that can be added to a table."""
+    if not path:
+        raise EditError("no path to what should change")
+    holder: Node = root
+    for depth, step in enumerate(path):
+        below = _below(holder, step)
+        if depth == len(path) - 1 and (below is not None or (isinstance(holder, Table) and isinstance(step, str))):
+            return holder, below
+        if below is None:
+            raise EditError(f"there is no {' > '.join(map(str, path[: depth + 1]))} in the file")
+        holder = below
+    raise AssertionError("a path has a last step")
 
 
 def _below(node: Node, step: str | int) -> Node | None:

@@ -253,7 +253,8 @@ def _gaps(results: Results, laid: LaidRoute, quick: bool) -> tuple[tuple[RouteGa
     for box in _boxes(known, laid.plan, untold):
         near = [_between(one, box.body, box.required_mm, us, box.name, domain, margin, quick, ours_first=True)
                 for us, one in ((name, put.mover) for name, put in mine.items())]
-        worst[box.name] = min(near, key=lambda g: g.spare_mm)
+        if near:
+            worst[box.name] = min(near, key=lambda g: g.spare_mm)
     return tuple(sorted(worst.values(), key=lambda g: g.spare_mm)), untold
 
 

@@ -217,7 +217,7 @@ def making_of(results: Results, laid: LaidRoute, cuts: CutList, domain: Domain, 
     made = replace(made, findings=tuple(found), waiting=said.hangers is not None or said.stands is not None)
     if full and made.waiting:
         return finished(results, made, domain)
-    if made.growth is not None and said.hangers is None and asked:
+    if made.growth is not None and not made.waiting and asked:
         made = replace(made, findings=(*found, growth_finding(plan.name, chain, made.growth, False, plan)))
     return made
 

@@ -181,7 +181,8 @@ def _sizes(console: Console, made: Making, settings: Settings) -> None:
             table.add_row(tube, row.refused, "", "", "", "")
             continue
         table.add_row(tube, f"{_KPA * row.back_mpa[0]:.1f} to {_KPA * row.back_mpa[1]:.1f} kPa", f"{row.mach:.2f}",
-                      f"{row.gap_lost_mm:+.1f} mm", f"{row.money:.0f}", f"{row.mass_kg:.1f} kg")
+                      f"{row.gap_lost_mm:+.1f} mm", "not said" if row.money is None else f"{row.money:.0f}",
+                      f"{row.mass_kg:.1f} kg")
     console.print(table)
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from trialfit.buildfile import scans
 from trialfit.checks import Results, run
-from trialfit.doubt import Weighed, findings, hold_orders, weigh, weigh_hot_gaps
+from trialfit.doubt import Weighed, findings, judged, weigh
 from trialfit.findings import Finding
 from trialfit.vehicle import Build
 
@@ -101,5 +101,5 @@ def worked(build: Build, path: Path, *, making: bool = False) -> tuple[Results, 
     with watched() as progress, only_answers_on_stdout():
         results = run(build, scans(build, path.parent), making=making, progress=progress)
         weighed = weigh(results, progress=progress)
-        results = hold_orders(weigh_hot_gaps(results, weighed), weighed)
+        results = judged(results, weighed)
     return results, weighed, findings(results, weighed)

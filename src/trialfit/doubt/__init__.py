@@ -7,9 +7,10 @@ Source: GUM (JCGM 100:2008) 5.2.2, law of propagation of uncertainty, correlatio
 
 from trialfit.doubt.gaps import Weighed, weigh
 from trialfit.doubt.hot import weigh_hot_gaps
-from trialfit.doubt.orders import hold_orders
+from trialfit.doubt.orders import hold_orders, judged
 from trialfit.doubt.verdicts import findings, for_people, gap_words, pose_words, remedy
 
 __all__ = [
-    "Weighed", "findings", "for_people", "gap_words", "hold_orders", "pose_words", "remedy", "weigh", "weigh_hot_gaps",
+    "Weighed", "findings", "for_people", "gap_words", "hold_orders", "judged", "pose_words", "remedy", "weigh",
+    "weigh_hot_gaps",
 ]

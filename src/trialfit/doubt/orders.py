@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from trialfit.checks import Results, order_finding
 from trialfit.doubt.gaps import Weighed
+from trialfit.doubt.hot import weigh_hot_gaps
 from trialfit.doubt.verdicts import findings
 from trialfit.driveline.order_fields import Doubt, Order
 from trialfit.findings import Finding, Verdict
@@ -37,3 +38,8 @@ def _held(order: Order, leans: Sequence[Finding]) -> Order:
              if f.verdict is Verdict.DOES_NOT_FIT and f.name not in _ANOTHER_WAY and not f.name.startswith("order.")
              and f.reason.rstrip(".").casefold() not in said]
     return replace(order, doubtful=(*order.doubtful, *stops), may_order=order.may_order and not stops)
+
+
+def judged(results: Results, weighed: Sequence[Weighed]) -> Results:
+    """The results with what hangs on the doubt of the gaps: the gaps of the hot exhaust, then the orders."""
+    return hold_orders(weigh_hot_gaps(results, weighed), weighed)

@@ -392,7 +392,8 @@ def branch_findings(chain: Chain, branch: Branch, room: Room | None = None) -> t
             f"{branch.name} has nothing near it" if math.isinf(left) else
             f"{branch.name} is {left:.0f} mm clear" if left > 0.0 else
             f"{branch.name} meets something by {-left:.0f} mm",
-            "" if left > 0.0 else "turn it round the pipe, or make it shorter", left, None, "mm",
+            "" if left > 0.0 else "turn it round the pipe, or make it shorter",
+            left if math.isfinite(left) else None, None, "mm",
             "clear of everything", GEOMETRY, where, caution=CAUTION))
     return tuple(found)
 

@@ -190,7 +190,8 @@ def _say_hanger(told: _Told, setting: Setting, hanger: Hanger, k: int,
         gap, sd = gap_of(hanger.rod.line.polyline(), 0.5 * hanger.rod.diameter_mm)
         clears = f"clears everything else by {gap:.0f} mm" if math.isfinite(gap) else "has nothing near it"
         told.say(f"gap.{k}", verdict_on(gap, gap, 0.0, sd), f"rod to {name} {clears}",
-                 "turn the rod to the other side of the rubber, or take another point", gap, "mm")
+                 "turn the rod to the other side of the rubber, or take another point",
+                 gap if math.isfinite(gap) else None, "mm")
     told.where = setting.wish.where
 
 

@@ -21,7 +21,8 @@ class PipeChoice:
 @dataclass(frozen=True, slots=True)
 class SizeRow:
     """One diameter: back pressure low and high [MPa], greatest speed [mm/s] and Mach number, what every gap along the
-    pipe loses against the pipe laid now [mm, below 0 gains], what the tube costs, and its mass [kg]. ``refused`` says
+    pipe loses against the pipe laid now [mm, below 0 gains], what the tube costs, None where nobody said a price, and
+    its mass [kg]. ``refused`` says
     why there are no figures; the transitions from and to the outlet's size are in the pressure."""
 
     choice: PipeChoice
@@ -29,7 +30,7 @@ class SizeRow:
     speed_mm_s: float
     mach: float
     gap_lost_mm: float
-    money: float
+    money: float | None
     mass_kg: float
     refused: str = ""
 
@@ -75,7 +76,8 @@ def by_diameter(chain: Chain, flow: Flow, choices: Sequence[PipeChoice]) -> tupl
         bore = tube_bore_mm(choice.outside_mm, choice.wall_mm)
         other = with_pipe(chain, choice)
         pipe = [e for e in other.elements if not e.is_part]
-        money = choice.price_per_m * math.fsum(e.length_mm for e in pipe) / 1000.0
+        length = math.fsum(e.length_mm for e in pipe)
+        money = choice.price_per_m * length / 1000.0 if choice.price_per_m else None
         mass = math.fsum(e.mass_kg or 0.0 for e in pipe)
         lost = 0.5 * (choice.outside_mm - own.outside_mm)
         tight = next((e for e in pipe if 0.0 < e.radius_mm < 0.5 * choice.outside_mm), None)

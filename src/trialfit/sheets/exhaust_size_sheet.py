@@ -156,7 +156,8 @@ def _sizes(flow: Flow, found: SizeAndHeat) -> None:
         name = (Run(f"{minus(r.choice.outside_mm, 1)} \u00d7 {minus(r.choice.wall_mm, 2)}", FIGURE_BOLD),
                 Run(f"{r.choice.outside_mm / 25.4:.2f} in{', as laid' if laid else ''}", SMALL))
         room = "0 mm" if laid else f"{'gains' if r.gap_lost_mm < 0 else 'loses'} {minus(abs(r.gap_lost_mm), 1)} mm"
-        rest = (Run(room, FIGURE), Run(f"{r.money:.0f}", FIGURE), Run(f"{r.mass_kg:.1f} kg", FIGURE))
+        money = "not said" if r.money is None else f"{r.money:.0f}"
+        rest = (Run(room, FIGURE), Run(money, FIGURE), Run(f"{r.mass_kg:.1f} kg", FIGURE))
         if r.back_mpa is None:
             rows.append((name, Run(f"not reckoned: {r.refused}", SMALL), "", *rest))
             continue

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from trialfit.buildfile import read, scans
 from trialfit.checks import Results, run, slug, with_making
-from trialfit.doubt import Weighed, findings, hold_orders, weigh, weigh_hot_gaps
+from trialfit.doubt import Weighed, findings, judged, weigh
 from trialfit.doubt.gates import Gate, gates
 from trialfit.doubt.next_act import Act, next_acts
 from trialfit.findings import Finding
@@ -82,7 +82,7 @@ def worked_out(build: Build, folder: Path, revision: int, progress: Callable[[in
     """
     results = run(build, scans(build, folder), progress=progress)
     weighed = weigh(results, progress=progress)
-    results = hold_orders(weigh_hot_gaps(results, weighed), weighed)
+    results = judged(results, weighed)
     yield _told(revision, results, weighed)
     if any(m.waiting for m in results.makings):
         yield _told(revision, with_making(results, progress=progress), weighed)

@@ -1,6 +1,7 @@
 """What one tab has in hand at the exhaust: which route, which piece, which point and where it was taken."""
 
 import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from nicegui import ui
@@ -131,3 +132,11 @@ def wrong_said(page: Page, finding: Finding) -> str:
     """What is wrong with the exhaust as it lies or hangs now, in one line with its mark."""
     said = look.esc(page.told(look.capital(finding.reason)))
     return f'<div class="wrong">{look.mark(finding.verdict, 22)}<span>{said}</span></div>'
+
+
+def numbered(label: str, words: Sequence[tuple[str, str]], chosen: int, choose: Callable[[int], object]) -> None:
+    """Keys beside one another, one of them chosen: each its word and what it is called aloud."""
+    with ui.element("div").classes("seg").props(f'role="group" aria-label="{label}"'):
+        for number, (word, aloud) in enumerate(words):
+            button = look.key(word, lambda n=number: choose(n), "on" if number == chosen else "", aria=aloud)
+            button.props["aria-pressed"] = "true" if number == chosen else "false"

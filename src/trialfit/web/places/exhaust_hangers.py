@@ -17,7 +17,7 @@ from trialfit.findings import Finding, Verdict, worst_first
 from trialfit.web import look
 from trialfit.web.page import Page
 from trialfit.web.places import exhaust_views as views
-from trialfit.web.places.exhaust_hand import Hand, basis, hand_of, number_of, plan_in_hand, wrong_said
+from trialfit.web.places.exhaust_hand import Hand, basis, hand_of, number_of, numbered, plan_in_hand, wrong_said
 
 VIEWS = "exhaust-hang"
 _OPEN = (Verdict.DOES_NOT_FIT, Verdict.CANNOT_TELL)
@@ -41,11 +41,8 @@ def show(page: Page, hand: Hand) -> None:
         look.words("No place for hangers is chosen yet. Tap a place in a view to hang it there first.")
     else:
         hand.hanger = min(max(hand.hanger, 0), len(hand.hang) - 1)
-        with ui.element("div").classes("seg").props('role="group" aria-label="Which hanger"'):
-            for number in range(len(hand.hang)):
-                button = look.key(str(number + 1), lambda n=number: choose(page, n),
-                                  "on" if number == hand.hanger else "", aria=f"hanger {number + 1}")
-                button.props["aria-pressed"] = "true" if number == hand.hanger else "false"
+        numbered("Which hanger", [(str(n + 1), f"hanger {n + 1}") for n in range(len(hand.hang))], hand.hanger,
+                 lambda n: choose(page, n))
     hand.head = look.put("", "nowhead").props('role="status"')
     drawn = "".join(
         f'<figure><figcaption class="s">{views.TITLE[view]}</figcaption>{_view(page, hand, view)}</figure>'

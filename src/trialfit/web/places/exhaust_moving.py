@@ -20,6 +20,7 @@ from trialfit.web.places.exhaust_hand import (
     basis,
     hand_of,
     number_of,
+    numbered,
     place_words,
     plan_in_hand,
     step_mm,
@@ -44,12 +45,8 @@ def show(page: Page, hand: Hand) -> None:
         look.words("No place of its points is known, so there is nothing to move.")
         return
     hand.corner = min(max(hand.corner, 1), last)
-    with ui.element("div").classes("seg").props('role="group" aria-label="Which point"'):
-        for number in range(1, last + 1):
-            word = "end" if number == last else str(number)
-            button = look.key(word, lambda n=number: choose(page, n), "on" if number == hand.corner else "",
-                              aria="the end" if number == last else f"point {number}")
-            button.props["aria-pressed"] = "true" if number == hand.corner else "false"
+    words = [*((str(n), f"point {n}") for n in range(1, last)), ("end", "the end")]
+    numbered("Which point", words, hand.corner - 1, lambda n: choose(page, n + 1))
     hand.head = look.put("", "nowhead").props('role="status"')
     body = "".join(
         f'<figure><figcaption class="s">{views.TITLE[view]}</figcaption>{_view(page, hand, view)}</figure>'
