@@ -135,7 +135,7 @@ def _shown(results: Results, made: Making) -> None:
     _sizes(console, made, settings)
     _near(console, made, settings)
     _hangers(console, made, settings)
-    _ways_out(console, made)
+    _ways_out(console, made, settings)
     _said(console, made, settings)
     cautions = [text for wanted, text in (
         (made.fit_up is not None and made.plan.making is not None, made.fit_up.practice.caution if made.fit_up else ""),
@@ -176,12 +176,14 @@ def _sizes(console: Console, made: Making, settings: Settings) -> None:
         return
     table = _table("tube", ">back pressure", ">Mach", ">gaps lose", ">tube costs", ">mass")
     for row in made.sizes:
-        tube = f"{show.length(row.choice.outside_mm, settings)} x {row.choice.wall_mm:g} mm"
+        unit, digits = ("mm", 2) if settings.units == "metric" else ("in", 3)
+        wall = units.show(row.choice.wall_mm, unit, digits)
+        tube = f"{show.length(row.choice.outside_mm, settings)} x {wall}"
         if row.back_mpa is None:
             table.add_row(tube, row.refused, "", "", "", "")
             continue
         table.add_row(tube, f"{_KPA * row.back_mpa[0]:.1f} to {_KPA * row.back_mpa[1]:.1f} kPa", f"{row.mach:.2f}",
-                      f"{row.gap_lost_mm:+.1f} mm", "not said" if row.money is None else f"{row.money:.0f}",
+                      show.small(row.gap_lost_mm, settings), "not said" if row.money is None else f"{row.money:.0f}",
                       f"{row.mass_kg:.1f} kg")
     console.print(table)
 
@@ -204,8 +206,9 @@ def _hangers(console: Console, made: Making, settings: Settings) -> None:
     for h in made.hangers.hangers:
         bends = "; ".join(f"at {show.length(b.at_mm, settings)} {math.degrees(b.turn_rad):.0f} deg, turned "
                           f"{math.degrees(b.rotation_rad):+.0f} deg" for b in h.rod.bends)
-        table.add_row(h.candidate.name, h.candidate.kind, show.length(h.at_mm, settings), _newton(h.cold_n),
-                      _newton(h.hot_n), f"{show.length(h.rod.length_mm, settings)} of {h.rod.diameter_mm:g} mm", bends)
+        rod = f"{show.length(h.rod.length_mm, settings)} of {show.length(h.rod.diameter_mm, settings)}"
+        table.add_row(show.told(h.candidate.name, settings), h.candidate.kind, show.length(h.at_mm, settings),
+                      _newton(h.cold_n), _newton(h.hot_n), rod, bends)
     console.print(table)
 
 
@@ -213,25 +216,26 @@ def _newton(span: tuple[float, float]) -> str:
     return f"{span[0]:.0f} to {span[1]:.0f} N"
 
 
-def _ways_out(console: Console, made: Making) -> None:
+def _ways_out(console: Console, made: Making, settings: Settings) -> None:
     if not made.removals:
         return
     table = _table("section", "pose", "answer", "moves, or what is in the way")
     for r in made.removals:
-        table.add_row(r.name, r.pose, r.answer.value, r.words or ", ".join(r.stopped_by) or r.note)
+        words = r.words or ", ".join(r.stopped_by) or r.note
+        table.add_row(r.name, r.pose, r.answer.value, show.told(words, settings))
     console.print(table)
 
 
 def _said(console: Console, made: Making, settings: Settings) -> None:
     """Everything open, with what to do, and then what fits in a line each."""
     for f in worst_first(made.findings):
-        reason = units.retold(f.reason, settings.units, settings.fraction)
+        reason = show.told(f.reason, settings)
         if f.verdict is Verdict.FITS:
             continue
         console.print(f"[bold]{f.verdict.value}[/bold]  {f.name}")
         console.print(f"  {reason}", markup=False)
         if f.remedy:
-            console.print(f"  do: {units.retold(f.remedy, settings.units, settings.fraction)}", markup=False)
+            console.print(f"  do: {show.told(f.remedy, settings)}", markup=False)
     fine = [f for f in made.findings if f.verdict is Verdict.FITS]
     for f in fine:
-        console.print(f"fits  {units.retold(f.reason, settings.units, settings.fraction)}", markup=False, style="dim")
+        console.print(f"fits  {show.told(f.reason, settings)}", markup=False, style="dim")

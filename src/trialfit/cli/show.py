@@ -33,11 +33,12 @@ def length(mm: float, settings: Settings) -> str:
     return units.length_text(mm, settings.units, settings.fraction)
 
 
-def _told(text: str, settings: Settings) -> str:
+def told(text: str, settings: Settings) -> str:
+    """A sentence with its lengths in the builder's unit."""
     return units.retold(text, settings.units, settings.fraction)
 
 
-def _small(mm: float, settings: Settings) -> str:
+def small(mm: float, settings: Settings) -> str:
     return f"{mm:.1f} mm" if settings.units == "metric" else f"{mm / 25.4:.2f} in"
 
 
@@ -66,12 +67,12 @@ def findings(results: Results, found: Sequence[Finding]) -> None:
         console.print()
         console.print(f"[{_STYLE[f.verdict]}]{f.verdict.value}[/]  {f.name}" if _STYLE[f.verdict]
                       else f"{f.verdict.value}  {f.name}")
-        console.print(f"  {_told(f.reason, settings)}", markup=False)
+        console.print(f"  {told(f.reason, settings)}", markup=False)
         if f.remedy:
-            console.print(f"  do: {_told(f.remedy, settings)}", markup=False)
+            console.print(f"  do: {told(f.remedy, settings)}", markup=False)
         if f.caution and f.caution not in cautions:
             cautions.add(f.caution)
-            console.print(f"  caution: {_told(f.caution, settings)}", markup=False)
+            console.print(f"  caution: {told(f.caution, settings)}", markup=False)
         about = "; ".join(part for part in (f.rule, f.source, "" if f.where is None else str(f.where)) if part)
         if about:
             console.print(f"  ({about})", markup=False, style="dim")
@@ -83,7 +84,7 @@ def findings(results: Results, found: Sequence[Finding]) -> None:
         for f in least:
             assert f.margin is not None
             doubt = "" if f.sd is None else f"{SURE * f.sd:.2f} {f.unit}"
-            table.add_row(f.name, _told(f"{f.margin:.2f} {f.unit}", settings), _told(doubt, settings))
+            table.add_row(f.name, told(f"{f.margin:.2f} {f.unit}", settings), told(doubt, settings))
         if least:
             console.print(table)
 
@@ -143,9 +144,9 @@ def survey(solved: Survey, advice: Sequence[Advice]) -> None:
     for s in solved.suspects:
         where = "" if s.where is None else f"  ({s.where})"
         console.print(f"\n[bold reverse]misread?[/]  {escape(s.reading)}: "
-                      f"{_told(amount_words(s.off, s.is_angle), settings)}"
+                      f"{told(amount_words(s.off, s.is_angle), settings)}"
                       f", give or take "
-                      f"{_told(_amount(SURE * s.off_sd, s.is_angle), settings)}{where}")
+                      f"{told(_amount(SURE * s.off_sd, s.is_angle), settings)}{where}")
         if s.guess:
             console.print(f"  guess: {s.guess}", markup=False)
         if s.either_of:
@@ -164,21 +165,21 @@ def survey(solved: Survey, advice: Sequence[Advice]) -> None:
         for name in solved.names:
             x, y, z = solved.point(name)
             table.add_row(name, length(x, settings), length(y, settings), length(z, settings),
-                          _small(SURE * solved.doubt_mm(name), settings),
+                          small(SURE * solved.doubt_mm(name), settings),
                           f"nothing checks its {alone[name]}" if name in alone else "")
         console.print(table)
     if solved.sizes:
         table = _table("size", ">", ">give or take")
         for name, (mm, sd) in solved.sizes.items():
-            table.add_row(name, length(mm, settings), _small(SURE * sd, settings))
+            table.add_row(name, length(mm, settings), small(SURE * sd, settings))
         console.print(table)
     for note in solved.notes:
         console.print(f"note: {note}", markup=False)
     if advice:
         console.print("\n[bold]Measure next[/]")
         for offer in advice:
-            console.print(f"  {offer.words}: doubt {_small(SURE * offer.before_mm, settings)} -> "
-                          f"{_small(SURE * offer.after_mm, settings)}", markup=False)
+            console.print(f"  {offer.words}: doubt {small(SURE * offer.before_mm, settings)} -> "
+                          f"{small(SURE * offer.after_mm, settings)}", markup=False)
     console.print("\nstation rearward, offset to the right, height up; give or take: 95 %", style="dim")
 
 
@@ -207,21 +208,21 @@ def sweep(results: Results, weighed: Sequence[Weighed]) -> None:
         if f.name.startswith("travel."):
             console.print(f"[bold underline]{f.verdict.value}[/]  {f.reason}\n  do: {f.remedy}")
     if results.travel is not None and results.story is not None:
-        travel, told = results.travel, results.story
+        travel, story = results.travel, results.story
         console.print(f"[bold]{escape(results.build.name)}[/bold]  heave {length(float(travel.lo[0]), settings)} to "
                       f"{length(float(travel.hi[0]), settings)}, roll "
                       f"{math.degrees(float(travel.hi[1])):.1f} deg each way")
-        table = _table(">heave", ">pinion", ">to the right", ">rearward", *(f">{s.name}" for s in told.spans[:4]))
-        for row in told.rows:
-            table.add_row(_small(row.heave_mm, settings), f"{row.pinion_deg:+.2f} deg",
-                          _small(row.lateral_mm, settings), _small(row.fore_aft_mm, settings),
-                          *(_small(v, settings) for v in row.lengths_mm[:4]))
+        table = _table(">heave", ">pinion", ">to the right", ">rearward", *(f">{s.name}" for s in story.spans[:4]))
+        for row in story.rows:
+            table.add_row(small(row.heave_mm, settings), f"{row.pinion_deg:+.2f} deg",
+                          small(row.lateral_mm, settings), small(row.fore_aft_mm, settings),
+                          *(small(v, settings) for v in row.lengths_mm[:4]))
         console.print(table)
         console.print()
         lengths = _table("between two bodies", ">at ride", ">shortest", ">longest")
-        for s in told.spans:
-            lengths.add_row(s.name, _small(s.ride_mm, settings), _small(s.length_mm.least, settings),
-                            _small(s.length_mm.most, settings))
+        for s in story.spans:
+            lengths.add_row(s.name, small(s.ride_mm, settings), small(s.length_mm.least, settings),
+                            small(s.length_mm.most, settings))
         console.print(lengths)
         for note in travel.notes:
             console.print(f"note: {note}", markup=False)
@@ -231,10 +232,10 @@ def sweep(results: Results, weighed: Sequence[Weighed]) -> None:
         order = sorted(weighed, key=lambda w: w.margin_mm)
         for w in order:
             a = w.answer
-            table.add_row(f"{a.pair.a.name} / {a.pair.b.name}", _small(a.lower_mm, settings),
-                          _small(a.upper_mm, settings) if a.closed else "-", _small(a.pair.required_mm, settings),
-                          "" if w.sd_mm is None else _small(SURE * w.sd_mm, settings), w.verdict.value,
-                          _told(pose_words(a.pose), settings) if a.closed else "-")
+            table.add_row(f"{a.pair.a.name} / {a.pair.b.name}", small(a.lower_mm, settings),
+                          small(a.upper_mm, settings) if a.closed else "-", small(a.pair.required_mm, settings),
+                          "" if w.sd_mm is None else small(SURE * w.sd_mm, settings), w.verdict.value,
+                          told(pose_words(a.pose), settings) if a.closed else "-")
         console.print(table)
         console.print("\nthe true smallest gap lies between 'never under' and 'met' over the whole "
                       "continuous travel; '-': far enough, the worst pose was not sought", style="dim")

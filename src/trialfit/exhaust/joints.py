@@ -588,7 +588,7 @@ def exchange_findings(chain: Chain, joint_mm: float, choices: Mapping[str, str] 
             continue
         bends = f"with {one.bends} bends" if one.bends > 1 else "with 1 bend" if one.bends else "straight"
         found.append(Finding(name, Verdict.FITS,
-                             f"with joints that begin {one.before_mm:.0f} and {one.after_mm:.0f} mm from the outlet, "
-                             f"{element.name} is changed for {one.pipe_mm:.0f} mm of pipe, {bends}",
+                             f"with joints that begin {one.before_mm:.0f} mm and {one.after_mm:.0f} mm from the "
+                             f"outlet, {element.name} is changed for {one.pipe_mm:.0f} mm of pipe, {bends}",
                              rule=asked.quantity, source=asked.in_force.source, where=where))
     return tuple(found)
