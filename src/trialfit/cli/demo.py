@@ -17,6 +17,7 @@ from trialfit.cli.paper import written
 from trialfit.cli.route import Answer, searched, stoppable, told
 from trialfit.cli.work import opened, refuse, worked
 from trialfit.doubt import Weighed, for_people
+from trialfit.doubt.gates import leans_of_route
 from trialfit.findings import SURE, Finding, Verdict
 from trialfit.geometry.centreline import centreline
 from trialfit.routing.problem import ProblemError
@@ -73,6 +74,7 @@ def shown(out: Path, as_json: bool) -> int:
             length = said(f"{cut.total_length_mm:.0f} mm")
             bends = sum(n for _, n in cut.stock_to_buy)
             console.print(f"  exhaust {cut.route}: {len(cut.pieces)} pieces, {length} along its centre, {bends} bends")
+            console.print(f"  exhaust {cut.route}: {said(_may_cut(cut.route, results, found))}", markup=False)
         for words in _driveline(results):
             console.print(f"  {said(words)}", markup=False)
         for search in searches:
@@ -94,6 +96,15 @@ def shown(out: Path, as_json: bool) -> int:
     if as_json:
         print(_json.dumps({"builds": answers}, indent=2, ensure_ascii=False))
     return 0
+
+
+def _may_cut(route: str, results: Results, found: list[Finding]) -> str:
+    plan = next(r for r in results.build.routes if r.name == route)
+    open_ = [f for f in leans_of_route(plan, results, found) if f.verdict is not Verdict.FITS]
+    if not open_:
+        return "you may cut: every gap and bend of this route fits"
+    more = f", and {len(open_) - 1} more" if len(open_) > 1 else ""
+    return f"do not cut yet: {open_[0].reason}{more}"
 
 
 def _driveline(results: Results) -> list[str]:
