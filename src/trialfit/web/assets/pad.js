@@ -206,11 +206,14 @@
     tell("trialfit-back", { place: p.get("place") || "Next", bay: p.has("bay") ? +p.get("bay") : null, thing: p.get("thing") || "" });
   });
   addEventListener("offline", () => link(false));
-  addEventListener("online", () => send());
-  setInterval(() => {
+  addEventListener("online", linked);
+  let heard = null;
+  function linked() {
     const there = navigator.onLine && (!window.socket || window.socket.connected);
+    if (window.socket && heard !== window.socket) { heard = window.socket; heard.on("connect", linked); heard.on("disconnect", linked); }
     if (window.socket || !navigator.onLine) link(there);
     if (there && load(QUEUE).length) send();
-  }, 1500);
+  }
+  setInterval(linked, 1500);
   addEventListener("DOMContentLoaded", count);
 })();
