@@ -20,6 +20,8 @@ PathFunction = Callable[[Floats], Floats]
 Wanted = Callable[[Floats], NDArray[np.bool_]]
 """(n, 3) parameters -> (n,) bool: whether a path is needed there"""
 
+_AT_ONCE = 1024
+"""Poses worked out together: what lies between heave and the other two takes some 10 kB of memory for each."""
 _EDGE = 1e-9
 """slack at the ends of the box, as a share of its width: rounding, not extrapolation"""
 
@@ -198,6 +200,8 @@ def _basis(unit: Floats, shape: tuple[int, ...]) -> tuple[Floats, Floats, Floats
 
 
 def _series(coefs: Floats, unit: Floats) -> Floats:
+    if len(unit) > _AT_ONCE:
+        return np.concatenate([_series(coefs, unit[k : k + _AT_ONCE]) for k in range(0, len(unit), _AT_ONCE)])
     first, second, third = _basis(unit, coefs.shape)
     nh, nr, nk, _ = coefs.shape
     in_heave = (first @ coefs.reshape(nh, -1)).reshape(-1, nr, nk, 12)

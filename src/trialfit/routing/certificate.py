@@ -994,7 +994,7 @@ class _Builder:
         """Parameters (n, 3) at Chebyshev nodes of the box, the last axis fastest."""
         columns = []
         for k, count in enumerate(counts):
-            unit = np.cos((np.arange(count) + 0.5) * (np.pi / count)) if count > 1 else np.zeros(1)
+            unit = _unit_nodes(count)
             columns.append((self.lo[k] + self.hi[k]) / 2.0 + (self.hi[k] - self.lo[k]) / 2.0 * unit)
         return np.stack([g.ravel() for g in np.meshgrid(*columns, indexing="ij")], axis=1)
 
@@ -1003,8 +1003,7 @@ class _Builder:
         coefs = values.reshape(*counts, -1)
         for axis, count in enumerate(counts):
             if count > 1:
-                unit = np.cos((np.arange(count) + 0.5) * (np.pi / count))
-                analysis = chebyshev.chebvander(unit, count - 1).T * (2.0 / count)
+                analysis = chebyshev.chebvander(_unit_nodes(count), count - 1).T * (2.0 / count)
                 analysis[0] *= 0.5
                 coefs = np.moveaxis(np.tensordot(analysis, coefs, axes=(1, axis)), 0, axis)
         return np.ascontiguousarray(coefs)
@@ -1060,8 +1059,8 @@ class _Builder:
         for more in (3, 6):
             counts = tuple(d + more + 1 if d > 0 else 1 for d in deg)
             swung = self.series(self.swing(span, start, base, self.nodes(counts)).reshape(-1, 9), counts)
-            check = self.nodes(tuple(c + 1 if c > 1 else 1 for c in counts))
-            lost = self.defect(self.value(swung, check).reshape(-1, 3, 3), check)
+            between = tuple(c + 1 if c > 1 else 1 for c in counts)
+            lost = self.defect(self.at_nodes(swung, between).reshape(-1, 3, 3), self.nodes(between))
             if lost <= 1e-9:
                 break
         else:
@@ -1071,7 +1070,7 @@ class _Builder:
         third = self.degrees(carrier)
         counts = tuple(c - 1 + max(d, e) + 1 for c, d, e in zip(counts, deg, third))
         at = self.nodes(counts)
-        turn = self.value(swung, at).reshape(-1, 3, 3)
+        turn = self.at_nodes(swung, counts).reshape(-1, 3, 3)
         (ra, ta), (rb, tb) = self.poses(span.path_a, at), self.poses(span.path_b, at)
         near = ra @ np.asarray(span.a, dtype=np.float64) + ta
         far = rb @ np.asarray(span.b, dtype=np.float64) + tb
@@ -1089,16 +1088,15 @@ class _Builder:
         along = np.where(size[:, None] > 1e-9, along / np.maximum(size, 1e-9)[:, None], start)
         return _onto(np.broadcast_to(start, along.shape), along) @ base
 
-    def value(self, coefs: Floats, at: Floats) -> Floats:
-        """Values (n, terms) of a series over the box."""
-        unit = np.where(self.hi > self.lo, (2.0 * at - self.lo - self.hi) / np.where(self.hi > self.lo,
-                        self.hi - self.lo, 1.0), 0.0)
-        basis = [chebyshev.chebvander(unit[:, k], coefs.shape[k] - 1) for k in range(3)]
-        nh, nr, nk, terms = coefs.shape
-        in_heave = (basis[0] @ coefs.reshape(nh, -1)).reshape(-1, nr, nk * terms)
-        in_roll = (basis[1][:, None, :] @ in_heave).reshape(-1, nk, terms)
-        out: Floats = (basis[2][:, None, :] @ in_roll).reshape(-1, terms)
-        return out
+    def at_nodes(self, coefs: Floats, counts: tuple[int, ...]) -> Floats:
+        """Values (n, terms) of a series at the nodes of ``counts``, one parameter after the other, as ``nodes`` has
+        them."""
+        out = coefs
+        for axis, count in enumerate(counts):
+            unit = _unit_nodes(count)
+            basis = chebyshev.chebvander(unit, coefs.shape[axis] - 1)
+            out = np.moveaxis(np.tensordot(basis, out, axes=(1, axis)), 0, axis)
+        return np.ascontiguousarray(out).reshape(-1, coefs.shape[3])
 
     def trimmed(self, coefs: Floats, lost_mm: float) -> _Motion:
         """A motion without what its high degrees do not bring, which is kept as its error."""
@@ -1124,6 +1122,13 @@ class _Builder:
         if max(shape) > MOST_TERMS:
             raise ProblemError(f"a motion needs {max(shape)} terms along one parameter; at most {MOST_TERMS} are taken")
         return _Motion(np.ascontiguousarray(cut), float(still[gone].sum()) + lost_mm, float(turn[gone].sum()))
+
+
+def _unit_nodes(count: int) -> Floats:
+    """Chebyshev nodes (count,) from -1 to 1; the middle where there is one."""
+    if count == 1:
+        return np.zeros(1)
+    return np.asarray(np.cos((np.arange(count) + 0.5) * (np.pi / count)))
 
 
 def _onto(one: Floats, other: Floats) -> Floats:

@@ -42,6 +42,7 @@ from trialfit.routing.pipe import (
 from trialfit.routing.refine import EASED_MM, INFEASIBLE, LOOSE_MM, REDRAWN, lay, pack, settle, straight_clear, try_out
 
 FREE, RAY, END, OUTLET = 0, 1, 2, 3
+UNSEEN, OPEN, CLOSED = 0, 1, 2
 EASED_ROOM_MM = 15.0
 STRIDE_MM = 12.0
 """Least step along a straight between two places: what lies between is for the descent."""
@@ -328,12 +329,18 @@ def _floor(par):  # type: ignore[no-untyped-def]
     return (0.0, 0.0) if each > 1e17 else (each, owing)
 
 
+@njit(nogil=True, inline="always")
+def _betters(G, stage, t, g):  # type: ignore[no-untyped-def]
+    """Whether cost g is less than what state t has been come to at, if it has."""
+    return stage[t] == UNSEEN or (stage[t] == OPEN and g < G[t] - 1e-9)
+
+
 @njit(nogil=True)
-def _useful(G, H, closed, f, mode, modes, g, owed, v, limit):  # type: ignore[no-untyped-def]
+def _useful(G, H, stage, f, mode, modes, g, owed, v, limit):  # type: ignore[no-untyped-def]
     """Whether coming to straight f at cost g betters anything that may still be worth it."""
     for to in range(mode, modes):
         t = f * modes + to
-        if not closed[t] and g < G[t] - 1e-9 and g + H[v, to] + owed <= limit:
+        if _betters(G, stage, t, g) and g + H[v, to] + owed <= limit:
             return True
     return False
 
@@ -356,8 +363,8 @@ def search(F, par, X, what, A, most, worth):  # type: ignore[no-untyped-def]
                 c += 1
         first[i + 1] = first[i] + c
     E = first[m]
-    src = np.empty(E, np.int64)
-    dst = np.empty(E, np.int64)
+    src = np.empty(E, np.int32)
+    dst = np.empty(E, np.int32)
     run = np.empty(E)
     U = np.empty((E, 3))
     c = 0
@@ -371,8 +378,8 @@ def search(F, par, X, what, A, most, worth):  # type: ignore[no-untyped-def]
                 U[c, 0], U[c, 1], U[c, 2] = dx / size, dy / size, dz / size
                 c += 1
     wide = np.empty(3)
-    fits = np.full((E, max(np_, 1)), -2, np.int64)
-    share = np.full((E, max(np_, 1)), 0.5)
+    fits = np.full((E, max(np_, 1)), -2, np.int8)
+    share = np.empty((E, max(np_, 1)))  # read where a part has been laid, and written there first
     # cost to go from every place, by parts still to come: every further straight is come to by a bend
     each, owing = _floor(par)
     H = np.full((m, modes), 1e18)
@@ -404,7 +411,9 @@ def search(F, par, X, what, A, most, worth):  # type: ignore[no-untyped-def]
                 go += S[PER_MM] * run[e] + each
                 if go < 1e17 and go < H[src[e], mode]:
                     H[src[e], mode] = go
-                    n = put(keys, items, n, go, src[e])
+            for i in range(m):
+                if H[i, mode] < 1e17:
+                    n = put(keys, items, n, H[i, mode], i)
         while n > 0:
             key, v, n = take(keys, items, n)
             if key > H[v, mode]:
@@ -417,11 +426,12 @@ def search(F, par, X, what, A, most, worth):  # type: ignore[no-untyped-def]
                         H[j, mode] = go
                         n = put(keys, items, n, go, j)
     states = E * modes
-    G = np.full(states, 1e18)
-    TU = np.zeros(states)
-    PA = np.full(states, -1, np.int64)
-    KD = np.zeros(states, np.int8)
-    closed = np.zeros(states, np.bool_)
+    # most states are never come to: what holds them is not written to before, so that it takes no memory until then
+    G = np.empty(states)
+    TU = np.empty(states)
+    PA = np.empty(states, np.int32)
+    KD = np.empty(states, np.int8)
+    stage = np.zeros(states, np.int8)
     keys = np.empty(400000)
     items = np.empty(400000, np.int64)
     n = 0
@@ -432,7 +442,7 @@ def search(F, par, X, what, A, most, worth):  # type: ignore[no-untyped-def]
         owed[e] = owing * max(0.0, turn)
     for e in range(first[0], first[1]):
         s = e * modes
-        G[s] = S[PER_MM] * run[e]
+        G[s], TU[s], PA[s], stage[s] = S[PER_MM] * run[e], 0.0, -1, OPEN
         h = H[dst[e], 0]
         if h < 1e17:
             n = put(keys, items, n, G[s] + h + owed[e], s)
@@ -445,9 +455,9 @@ def search(F, par, X, what, A, most, worth):  # type: ignore[no-untyped-def]
         key, s, n = take(keys, items, n)
         if key > limit:
             break
-        if closed[s]:
+        if stage[s] == CLOSED:
             continue
-        closed[s] = True
+        stage[s] = CLOSED
         looked += 1
         e, mode = s // modes, s % modes
         v = dst[e]
@@ -475,7 +485,7 @@ def search(F, par, X, what, A, most, worth):  # type: ignore[no-untyped-def]
             if cth < -0.95:
                 continue
             # is it any use, were the bend the cheapest there is?
-            if not _useful(G, H, closed, f, mode, modes, G[s] + S[PER_MM] * run[f] + each, owed[f], dst[f], limit):
+            if not _useful(G, H, stage, f, mode, modes, G[s] + S[PER_MM] * run[f] + each, owed[f], dst[f], limit):
                 continue
             half = math.sqrt(max(0.0, (1.0 - cth) / (1.0 + cth)))
             turn = -1.0
@@ -495,7 +505,7 @@ def search(F, par, X, what, A, most, worth):  # type: ignore[no-untyped-def]
             if which < 0:
                 continue
             g = G[s] + S[PER_MM] * run[f] + best
-            if not _useful(G, H, closed, f, mode, modes, g, owed[f], dst[f], limit):
+            if not _useful(G, H, stage, f, mode, modes, g, owed[f], dst[f], limit):
                 continue
             if turn > 0.3:
                 d = B[which, B_RADIUS] * (1.0 / math.cos(0.5 * turn) - 1.0)
@@ -508,8 +518,8 @@ def search(F, par, X, what, A, most, worth):  # type: ignore[no-untyped-def]
             while True:
                 h = H[dst[f], to]
                 t = f * modes + to
-                if not closed[t] and g < G[t] - 1e-9 and g + h + owed[f] <= limit:
-                    G[t] = g
+                if _betters(G, stage, t, g) and g + h + owed[f] <= limit:
+                    G[t], stage[t] = g, OPEN
                     TU[t] = B[which, B_RADIUS] * half
                     PA[t] = s
                     KD[t] = which
@@ -615,6 +625,8 @@ def explore(par, F0, F1, seed, count, tries, pad, give_up):  # type: ignore[no-u
                              2, found, kept)
         if made < best:
             best = made
+        if kept > 0 and give_up >= INFEASIBLE:
+            break  # nothing was known before: what has been found is told at once
     return found[:kept].copy()
 
 
