@@ -130,6 +130,8 @@ def run_findings(route: str, runs: tuple[HotRun, HotRun], gas: GasSaid) -> list[
     """Back pressure against what is wanted, and how fast the gas gets."""
     low, high = runs[0].back_mpa[0], runs[1].back_mpa[1]
     words = f"back pressure {1000.0 * low:.1f} to {1000.0 * high:.1f} kPa at full power"
+    if runs[0] is not runs[1]:
+        words += ", from the least gas to the most"
     if runs[1].assumed:
         words += f"; the loss of {', '.join(runs[1].assumed)} by the usual range of its kind"
     name = f"exhaust.{route}.back-pressure"

@@ -174,7 +174,7 @@ def _cut(cut: Cut, settings: Settings) -> str:
 def _sizes(console: Console, made: Making, settings: Settings) -> None:
     if not made.sizes:
         return
-    table = _table("tube", ">back pressure", ">Mach", ">gaps lose", ">tube costs", ">mass")
+    table = _table("tube", ">back pressure, most gas", ">Mach", ">gaps lose", ">tube costs", ">mass")
     for row in made.sizes:
         unit, digits = ("mm", 2) if settings.units == "metric" else ("in", 3)
         wall = units.show(row.choice.wall_mm, unit, digits)

@@ -25,7 +25,7 @@ from trialfit.routing.problem import Obstacle, Problem
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-BLOCK_MM = 40.0
+BLOCK_MM = 45.0
 COARSE = 8
 """Blocks are found in four steps: of 8, 4, 2 and 1 blocks a side."""
 ENGINE_BLOCK = 1.5
@@ -47,6 +47,10 @@ N_LOW, N_SIDE, N_REACH, N_HEAD = 0, 3, 4, 5
 SCANS, ROWS, AT_ROWS, AT_MIDDLE, AT_RECORDS, AT_BOXES, AT_CORNERS, AT_POSES = 3, 4, 5, 6, 7, 8, 9, 10
 AT_OFFSETS, AT_LISTS, AT_KIDS, AT_ROOTS, AT_OWNERS, OF_RECORDS, OF_BOXES, OF_CORNERS = 11, 12, 13, 14, 15, 16, 17, 18
 P_HEAD = 19
+OF_ROW, TOLD_MM = 24, 1.0 / 16.0
+"""An entry of a list: in its last ``OF_ROW`` bits the row, in the rest what the row is at least at the block's middle, in
+steps of ``TOLD_MM``. Each list goes from the nearest on, so that most rows need no asking."""
+_ROW = (1 << OF_ROW) - 1
 GAP = 8
 """slot of a row that holds the gap required"""
 Packed = tuple[Floats, Ints]
@@ -367,7 +371,8 @@ def value(F, x, y, z):  # type: ignore[no-untyped-def]
     dy = y - A[1] - (j + 0.5) * side
     dz = z - A[2] - (k + 0.5) * side
     reach = A[N_REACH]
-    bound = A[P[AT_MIDDLE] + b] - math.sqrt(dx * dx + dy * dy + dz * dz)
+    away = math.sqrt(dx * dx + dy * dy + dz * dz)
+    bound = A[P[AT_MIDDLE] + b] - away
     at = P[AT_OFFSETS] + b
     first, end = P[AT_LISTS] + P[at], P[AT_LISTS] + P[at + 1]
     if bound >= reach or first == end:
@@ -375,7 +380,9 @@ def value(F, x, y, z):  # type: ignore[no-untyped-def]
     scans = P[SCANS]
     least = reach
     for a in range(first, end):
-        q = P[a]
+        if (P[a] >> OF_ROW) * TOLD_MM - away >= least:
+            break
+        q = P[a] & _ROW
         if q < scans:
             v = solid_gap(A, P, q, x, y, z, least)
         else:
@@ -398,13 +405,20 @@ def nearest_row(F, x, y, z):  # type: ignore[no-untyped-def]
     if i < 0 or j < 0 or k < 0 or i >= P[0] or j >= P[1] or k >= P[2]:
         return -1
     at = P[AT_OFFSETS] + (i * P[1] + j) * P[2] + k
+    dx = x - A[0] - (i + 0.5) * side
+    dy = y - A[1] - (j + 0.5) * side
+    dz = z - A[2] - (k + 0.5) * side
+    away = math.sqrt(dx * dx + dy * dy + dz * dz)
     least = A[N_REACH]
     best = -1
     for a in range(P[AT_LISTS] + P[at], P[AT_LISTS] + P[at + 1]):
-        v = row_gap(F, P[a], x, y, z, least)
+        if (P[a] >> OF_ROW) * TOLD_MM - away >= least:
+            break
+        q = P[a] & _ROW
+        v = row_gap(F, q, x, y, z, least)
         if v < least:
             least = v
-            best = P[a]
+            best = q
     return best
 
 
@@ -430,7 +444,8 @@ def _finer(F, side, n, parent_n, ratio, p_off, p_list, p_value, p_mid, first_ste
     A row is kept when it can be the least somewhere in the block and is within reach there:
     its value at the middle is at most min(least there + 2 rho, reach + rho), rho half the diagonal, for values change
     by no more than the way gone. A row dropped for being beyond reach only matters to the middle's value, which is
-    kept apart. ``p_value``: the rows' values at the parents' middles, which tell of many that they need no asking.
+    kept apart. ``p_value``: the rows' values at the parents' middles, least first, which tell of many that they need no
+    asking.
     """
     A, P = F
     reach = A[N_REACH]
@@ -466,14 +481,7 @@ def _finer(F, side, n, parent_n, ratio, p_off, p_list, p_value, p_mid, first_ste
                 dropped = FAR_MM if first_step else reach + 0.5 * ps * math.sqrt(3.0) - away
                 least = FAR_MM
                 # the one that was nearest at the parent's middle first: it spares the rest most
-                start = first
-                for a in range(first + 1, end):
-                    if p_value[a] < p_value[start]:
-                        start = a
-                for step in range(first - 1 if end > first else end, end):
-                    a = start if step < first else step
-                    if step == start:
-                        continue
+                for a in range(first, end):
                     above = min(least + 2.0 * rho, reach + rho)  # sheets and scans stop counting past that
                     known = p_value[a] - away
                     if known > above and known >= least:
@@ -496,10 +504,16 @@ def _finer(F, side, n, parent_n, ratio, p_off, p_list, p_value, p_mid, first_ste
                     also = np.empty(cap)
                     also[:used] = told[:used]
                     told = also
+                own = used
                 for a in range(first, end):
-                    if f[a - first] <= keep:
-                        out[used] = p_list[a]
-                        told[used] = f[a - first]
+                    v = f[a - first]
+                    if v <= keep:
+                        # into its place, the nearest first: they come nearly so
+                        at = used
+                        while at > own and told[at - 1] > v:
+                            out[at], told[at] = out[at - 1], told[at - 1]
+                            at -= 1
+                        out[at], told[at] = p_list[a], v
                         used += 1
                 off[b + 1] = used
                 mid[b] = max(min(least, dropped), at_least)
@@ -508,7 +522,7 @@ def _finer(F, side, n, parent_n, ratio, p_off, p_list, p_value, p_mid, first_ste
 
 @njit(nogil=True)
 def lists(F):  # type: ignore[no-untyped-def]
-    """Offsets, rows and middle values of every block of a field."""
+    """Offsets, entries and middle values of every block of a field."""
     A, P = F
     n = P[:3].copy()
     side = A[N_SIDE]
@@ -528,4 +542,6 @@ def lists(F):  # type: ignore[no-untyped-def]
         off, every, told, mid = _finer(F, side * step, one, parent_n, up, off, every, told, mid, step == COARSE)
         parent_n = one.copy()
         step //= 2
+    for a in range(every.shape[0]):
+        every[a] |= int(math.floor(told[a] / TOLD_MM)) << OF_ROW
     return off, every, mid

@@ -167,8 +167,9 @@ def _sizes(flow: Flow, found: SizeAndHeat) -> None:
                 Column("Fastest", 0.8, "right"),
                 Column("Every gap beside it", 1.1, "right"), Column("Money, tube", 0.6, "right"),
                 Column("Mass, tube", 0.8, "right")), rows)
-    flow.paragraph("Bends keep their radii and parts stay as they are; a cone from the outlet's size is in the "
-                   "pressure. Money is the tube alone, in the build file's money.", SMALL)
+    flow.paragraph("Back pressure is at full power and the most gas; the least gas gives less. Bends keep their radii "
+                   "and parts stay as they are; a cone from the outlet's size is in the pressure. Money is the tube "
+                   "alone, in the build file's money.", SMALL)
 
 
 @dataclass(frozen=True, slots=True)
