@@ -7,7 +7,8 @@ import pytest
 from trialfit.buildfile import load
 from trialfit.checks import run
 from trialfit.doubt import findings, hold_orders, weigh
-from trialfit.doubt.gates import Step, gates
+from trialfit.doubt.gates import EXHAUST_JOINTS, Step, gates, leans_of_route
+from trialfit.doubt.orders import joints_of
 from trialfit.findings import Verdict
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -38,3 +39,49 @@ def test_what_does_not_fit_of_the_shaft_stops_its_order_and_what_another_shaft_w
     bad = {f.name for f in results.findings if f.name.startswith("shaft.") and f.verdict is Verdict.DOES_NOT_FIT}
     assert {d.key for d in shaft.doubtful if d.blocks} >= bad - {"shaft.one-piece"}
     assert "shaft.one-piece" not in {d.key for d in shaft.doubtful}
+
+
+def test_the_joints_of_an_order_are_those_its_goods_go_into(worked, request):
+    results, _, _ = worked
+    which = request.node.callspec.params["worked"]
+    shaft = {m.joint.name for m in joints_of("driveshaft", results.mates)}
+    axle = {m.joint.name for m in joints_of("differential", results.mates)}
+    asked = {
+        "estate": ({"slip yoke", "front joint in slip yoke", "front joint in shaft", "rear joint in shaft",
+                    "rear joint in flange yoke", "flange yoke on pinion"},
+                   {"axle shaft in carrier left", "axle shaft in carrier right"}),
+        "flatbed": ({"shaft flange on gearbox", "front joint in flange", "front joint in shaft", "slip in the shaft",
+                     "rear joint in shaft", "rear joint in pinion yoke"}, set()),
+        "van": ({"front joint in shaft", "pinion joint in shaft"}, set()),
+    }[which]
+    assert (shaft, axle) == asked
+
+
+def test_a_joint_that_does_not_fit_or_is_not_known_or_loses_metal_stops_the_order(worked):
+    results, _, held = worked
+    for order in held.orders:
+        stops = {d.key.split(".")[1] for d in order.doubtful if d.blocks and d.key.startswith("mate.")}
+        for mate in joints_of(order.kind, results.mates):
+            own = mate.joint.name.replace(" ", "-")
+            if mate.verdict in (Verdict.DOES_NOT_FIT, Verdict.CANNOT_TELL):
+                assert own in stops
+                assert not order.may_order
+            if mate.verdict is Verdict.FITS:
+                assert own not in stops
+
+
+def test_a_joint_of_the_pipe_that_is_open_holds_the_cut(tmp_path):
+    text = (EXAMPLES / "flatbed" / "build.yaml").read_text(encoding="utf-8")
+    good = "tail pipe: {kind: pipe end, outside: pipe, wall: 0.065 in by calliper, form: plain, straight: 6 in by rule,"
+    assert good in text
+    path = tmp_path / "build.yaml"
+    open_of = {}
+    for name, body in (("as it is", text), ("galvanized", text.replace(
+            f"{good}\n    material: stainless", f"{good}\n    material: galvanized steel"))):
+        path.write_text(body, encoding="utf-8")
+        results = run(load(path).build)
+        plan = next(r.plan for r in results.routes)
+        leans = leans_of_route(plan, results, findings(results, ()))
+        open_of[name] = {f.name for f in leans if f.name.startswith("mate.") and f.verdict is not Verdict.FITS}
+        assert sum(m.joint.kind in EXHAUST_JOINTS for m in results.mates) >= 4
+    assert open_of == {"as it is": set(), "galvanized": {"mate.tail-pipe-on-muffler.metals"}}

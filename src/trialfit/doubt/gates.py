@@ -13,7 +13,7 @@ from trialfit.checks import Results, route_name, slug
 from trialfit.checks.assembly import MateResult
 from trialfit.doubt.gaps import Weighed
 from trialfit.doubt.odds import ENOUGH, odds_of
-from trialfit.doubt.orders import leans_of
+from trialfit.doubt.orders import METAL_OFF, leans_of
 from trialfit.doubt.verdicts import HELPS, asked
 from trialfit.findings import Finding, Verdict, worst_first
 from trialfit.vehicle import RoutePlan
@@ -58,10 +58,6 @@ class Gate:
         return f"You may {self.step}" if self.may else f"Do not {self.step} yet"
 
 
-_MACHINED = ("turn down", "open up", "redrill", "slot", "shorten", "chase", "drill")
-"""Work on a joint that takes metal away: the rest can be done again."""
-
-
 def gates(results: Results, findings: Sequence[Finding], weighed: Iterable[Weighed] = ()) -> tuple[Gate, ...]:
     """Every one-way step that the build is known to hold, front to back; those without a station last.
 
@@ -80,6 +76,8 @@ def gates(results: Results, findings: Sequence[Finding], weighed: Iterable[Weigh
     return tuple(sorted(made, key=lambda g: (g.station_mm is None, g.station_mm or 0.0, g.name)))
 
 
+EXHAUST_JOINTS = ("pipe to pipe", "V-band", "exhaust flange to flange")
+"""Kinds of joint whose mend may change the pieces of an exhaust: a cone, an overlap, another pipe."""
 _WAITING = Finding("exhaust.waiting", Verdict.CANNOT_TELL, "hangers and ways out are not worked out yet",
                    "wait until they are, or run trialfit make")
 _AFTER_THE_CUT = ("stock", "heat", "cone")
@@ -107,9 +105,15 @@ def touches_route(route: str, finding: Finding) -> bool:
 
 
 def leans_of_route(plan: RoutePlan, results: Results, findings: Sequence[Finding]) -> list[Finding]:
-    """What the cut of an exhaust leans on, worst first; where hangers and ways out wait to be worked out, that too."""
+    """What the cut of an exhaust leans on, worst first; where hangers and ways out wait to be worked out, that too.
+
+    A joint of the pipe's ends (``EXHAUST_JOINTS``) that does not fit as it is changes the pieces: it holds every
+    exhaust of the build, for a joint does not say of which it is, which errs to holding one too many.
+    """
     waiting = [_WAITING for m in results.makings if m.route == plan.name and m.waiting]
-    return worst_first([*waiting, *(f for f in findings if touches_route(route_name(plan), f))])
+    joints = tuple(f"mate.{slug(m.joint.name) or 'joint'}." for m in results.mates if m.joint.kind in EXHAUST_JOINTS)
+    return worst_first([*waiting, *(f for f in findings if touches_route(route_name(plan), f)
+                                    or (joints and f.name.startswith(joints)))])  # fmt: skip
 
 
 def _cuts(results: Results, findings: Sequence[Finding], known: dict[str, Weighed]) -> list[Gate]:
@@ -130,7 +134,7 @@ def _cuts(results: Results, findings: Sequence[Finding], known: dict[str, Weighe
 def _orders(results: Results, findings: Sequence[Finding], known: dict[str, Weighed]) -> list[Gate]:
     made: list[Gate] = []
     for order in results.orders:
-        leans = worst_first(leans_of(order.kind, findings))
+        leans = worst_first(leans_of(order.kind, findings, results.mates))
         what = "the driveshaft" if order.kind == "driveshaft" else "the gears of the differential"
         made.append(_gate(f"order.{order.kind}", Step.ORDER, what, order.may_order, tuple(leans),
                           _shaft_station(results, order.kind), known))
@@ -140,7 +144,7 @@ def _orders(results: Results, findings: Sequence[Finding], known: dict[str, Weig
 def _machining(mates: Iterable[MateResult], findings: Sequence[Finding], known: dict[str, Weighed]) -> list[Gate]:
     made: list[Gate] = []
     for mate in mates:
-        works = [w for answer in mate.answers for w in answer.works if w.kind in _MACHINED]
+        works = [w for answer in mate.answers for w in answer.works if w.kind in METAL_OFF]
         if not works:
             continue
         own = f"mate.{slug(mate.joint.name) or 'joint'}."

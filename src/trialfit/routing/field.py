@@ -48,8 +48,8 @@ SCANS, ROWS, AT_ROWS, AT_MIDDLE, AT_RECORDS, AT_BOXES, AT_CORNERS, AT_POSES = 3,
 AT_OFFSETS, AT_LISTS, AT_KIDS, AT_ROOTS, AT_OWNERS, OF_RECORDS, OF_BOXES, OF_CORNERS = 11, 12, 13, 14, 15, 16, 17, 18
 P_HEAD = 19
 OF_ROW, TOLD_MM = 24, 1.0 / 16.0
-"""An entry of a list: in its last ``OF_ROW`` bits the row, in the rest what the row is at least at the block's middle, in
-steps of ``TOLD_MM``. Each list goes from the nearest on, so that most rows need no asking."""
+"""An entry of a list: in its last ``OF_ROW`` bits the row, in the rest what the row is at least at the block's middle,
+in steps of ``TOLD_MM``. Each list goes from the nearest on, so that most rows need no asking."""
 _ROW = (1 << OF_ROW) - 1
 GAP = 8
 """slot of a row that holds the gap required"""
@@ -543,5 +543,5 @@ def lists(F):  # type: ignore[no-untyped-def]
         parent_n = one.copy()
         step //= 2
     for a in range(every.shape[0]):
-        every[a] |= int(math.floor(told[a] / TOLD_MM)) << OF_ROW
+        every[a] |= math.floor(told[a] / TOLD_MM) << OF_ROW
     return off, every, mid
