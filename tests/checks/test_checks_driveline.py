@@ -15,8 +15,9 @@ from trialfit.driveline.whirl import tube_whirl
 from trialfit.findings import SURE, Verdict
 from trialfit.geometry import gap_at
 from trialfit.motion import pose_of
+from trialfit.parts import Fact
 from trialfit.structure import tube_mass
-from trialfit.vehicle import Amount, Fact, OrderAnswer, OrderSaid, suspension_points
+from trialfit.vehicle import Amount, OrderAnswer, OrderSaid, suspension_points
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 RPM = math.pi / 30.0
@@ -228,6 +229,19 @@ def test_an_order_says_first_that_the_pinion_has_still_to_be_turned(estate):
     assert turn.verdict is Verdict.FITS_AFTER_WORK
     assert turn.reason in first.reason
     assert "set the pinion first" in first.measure
+
+
+@pytest.mark.parametrize(("wanted_deg", "told"), [(2.0, False), (3.0, True), (2.0 + 180.0, True)])
+def test_a_pad_angle_that_is_not_the_shafts_is_noticed(wanted_deg, told):
+    flatbed = replace(load(EXAMPLES / "flatbed" / "build.yaml").build, routes=())
+    mates = tuple(replace(m, values={**m.values, "pad angle wanted": Fact(math.radians(wanted_deg))})
+                  if m.name == "axle on spring left" else m for m in flatbed.mates)
+    assert [m.name for m in mates].count("axle on spring left") == 1
+    results = run(replace(flatbed, mates=mates))
+    named = [f for f in results.findings if f.name == "pinion.pad.axle-on-spring-left"]
+    assert bool(named) is told
+    perch = results.driveline.shaft.pinion.perch_deg
+    assert all(f"{abs(perch):.1f} deg" in f.remedy and f.verdict is Verdict.CANNOT_TELL for f in named)
 
 
 def test_a_slip_too_short_stops_the_order(build):

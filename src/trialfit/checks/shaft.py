@@ -66,6 +66,7 @@ from trialfit.driveline import (
 from trialfit.driveline.shaft_line import Slip
 from trialfit.findings import SURE, Finding, Place, Verdict, verdict_on
 from trialfit.geometry import Domain, GapError, Span, certified_gap
+from trialfit.parts import Fact
 from trialfit.standards import density_kg_mm3, modulus_mpa, rule
 from trialfit.survey import Survey
 from trialfit.vehicle import DEFAULT_INSTRUMENTS, Amount, Build, Shaft, ShaftJoint, Travel
@@ -590,7 +591,34 @@ def _pinion(scene: Scene, line: ShaftLine, views: Views, top_rad_s: float | None
         verdict = Verdict.FITS_AFTER_WORK
     found.append(Finding("pinion.angle", verdict, reason, remedy, margin, sd, "deg", "least left at the pinion",
                          "kinematics of the Hooke joint", where))  # fmt: skip
+    found += _pads(scene.build, setting)
     return setting, wedge
+
+
+_PAD_WANTED = "pad angle wanted"
+
+
+def _pads(build: Build, setting: PinionSetting) -> list[Finding]:
+    """Joints of axle and spring that are told another pad angle than the shaft asks for. The angle off a gauge has no
+    sign, so neither has this."""
+    if setting.perch_deg is None:
+        return []
+    ends = [setting.perch_deg + edge - setting.pinion_deg for edge in setting.flat_deg]
+    low, high = sorted(abs(e) for e in ends)
+    if ends[0] * ends[1] < 0.0:
+        low = 0.0
+    found = []
+    for mate in build.mates:
+        said = mate.values.get(_PAD_WANTED)
+        if not isinstance(said, Fact) or low <= math.degrees(said.value) <= high:
+            continue
+        found.append(Finding(
+            f"pinion.pad.{slug(mate.name)}", Verdict.CANNOT_TELL,
+            f"{mate.name} is told a {_PAD_WANTED} of {math.degrees(said.value):.1f} deg, and the shaft asks for "
+            f"{abs(setting.perch_deg):.1f} deg ({low:.1f} to {high:.1f} deg is not felt)",
+            f"write {abs(setting.perch_deg):.1f} deg there, or find out which of the two is wrong before a perch is "
+            "welded", source="kinematics of the Hooke joint", where=mate.where))  # fmt: skip
+    return found
 
 
 def _nose(angle_deg: float) -> str:
