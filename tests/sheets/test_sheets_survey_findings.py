@@ -78,6 +78,14 @@ def test_findings_worst_first_with_marks_words_and_counts():
     assert "estate.yaml:212:5" in text
 
 
+def test_the_head_counts_what_stands_on_the_list_of_joints_too():
+    fit = sum(f.verdict is Verdict.FITS for f in findings())
+    words = " ".join(pages(findings_sheet(findings(), (), META, elsewhere=40))[0].text.split())
+    assert f" Fits {fit + 40} " in words
+    assert "40 of those that fit are about joints" in words
+    assert "are about joints" not in pages(findings_sheet(findings(), (), META))[0].text
+
+
 def test_gaps_worst_first_by_what_is_missing():
     lines = [GapLine("a to b", GapBar(30.0, 30.5, 25.0, 1.0), Verdict.FITS),
              GapLine("c to d", GapBar(10.0, 10.5, 25.0, 1.0), Verdict.DOES_NOT_FIT),

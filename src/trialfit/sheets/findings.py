@@ -29,7 +29,7 @@ class GapLine:
 
 
 def findings_sheet(findings: Sequence[Finding], gaps: Sequence[GapLine], meta: SheetMeta,
-                   stop: Stop | None = None, not_drawn: int = 0) -> bytes:
+                   stop: Stop | None = None, not_drawn: int = 0, elsewhere: int = 0) -> bytes:
     """All findings as PDF, worst first; gaps that are drawn need not stand among the findings again.
 
     Parameters
@@ -44,19 +44,25 @@ def findings_sheet(findings: Sequence[Finding], gaps: Sequence[GapLine], meta: S
         whether anything may be cut yet
     not_drawn : int
         how many more gaps fit and are left out of ``gaps`` [-]
+    elsewhere : int
+        how many more findings of joints fit and are left to the list of joints [-]
     """
-    return pdf(findings_leaves(findings, gaps, meta, stop, not_drawn), f"{meta.build}: findings")
+    return pdf(findings_leaves(findings, gaps, meta, stop, not_drawn, elsewhere), f"{meta.build}: findings")
 
 
 def findings_leaves(findings: Sequence[Finding], gaps: Sequence[GapLine], meta: SheetMeta,
-                    stop: Stop | None = None, not_drawn: int = 0) -> list[Leaf]:
+                    stop: Stop | None = None, not_drawn: int = 0, elsewhere: int = 0) -> list[Leaf]:
     """The leaves of :func:`findings_sheet`."""
     flow = Flow(meta, SHEET)
     flow.title("What fits, and what does not", meta.build)
     if stop is not None:
         flow.stop_bar(stop)
     flow.skip(2.0)
-    _counts(flow, Counter([f.verdict for f in findings] + [g.verdict for g in gaps] + [Verdict.FITS] * not_drawn))
+    counts = Counter([f.verdict for f in findings] + [g.verdict for g in gaps])
+    counts[Verdict.FITS] += not_drawn + elsewhere
+    _counts(flow, counts)
+    if elsewhere:
+        flow.paragraph(f"{elsewhere} of those that fit are about joints: they stand on the list of joints.", SMALL)
     ordered = sorted(gaps, key=lambda g: (RANK[g.verdict], g.bar.lower_mm - g.bar.required_mm, g.between))
     if ordered:
         _gaps(flow, ordered)

@@ -54,7 +54,8 @@ def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Fi
                        survey_sheet(results.survey, advice, meta)))
     lines = _gap_lines(weighed)
     sheets.append(("findings.pdf", "every finding, worst first",
-                   findings_sheet(_others(found), lines, meta, not_drawn=len(weighed) - len(lines))))
+                   findings_sheet(_others(found), lines, meta, not_drawn=len(weighed) - len(lines),
+                                  elsewhere=sum(_of_a_joint_that_fits(f) for f in for_people(found)))))
     for cut in results.cuts:
         stop = stop_of_route(cut.route, found, results)
         sheets.append((f"cut-list-{cut.route}.pdf", "pieces of the exhaust, one by one",
@@ -96,11 +97,14 @@ def _both(text: str) -> str:
     return units.retold(text, "metric", both=True)
 
 
+def _of_a_joint_that_fits(finding: Finding) -> bool:
+    return finding.verdict is Verdict.FITS and finding.name.startswith(("mate.", "bolts."))
+
+
 def _others(found: Sequence[Finding]) -> list[Finding]:
     """Findings that are no gaps; those that fit only where they carry a number, and no joint that fits: the list of
     joints has them."""
-    kept = [f for f in for_people(found) if not f.name.startswith("gap.")
-            and not (f.verdict is Verdict.FITS and f.name.startswith(("mate.", "bolts.")))]
+    kept = [f for f in for_people(found) if not f.name.startswith("gap.") and not _of_a_joint_that_fits(f)]
     said: set[str] = set()
     told = []
     for f in kept:
