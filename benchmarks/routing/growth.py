@@ -21,7 +21,7 @@ from trialfit.geometry.gaps import Rigid
 from trialfit.geometry.solids import Capsule, TriangleMesh
 from trialfit.routing import entries, find, packing, pipe
 from trialfit.routing.certificate import certify
-from trialfit.routing.field import AT_OFFSETS, Fields, prepare
+from trialfit.routing.field import AT_OFFSETS, BLOCK_MM, Fields, prepare
 from trialfit.routing.pieces import pieces
 from trialfit.routing.problem import Obstacle, Problem, Way
 
@@ -30,7 +30,7 @@ GRIDS = ((1, 1), (3, 3), (5, 3), (9, 5), (17, 9), (33, 17))
 OBSTACLES = (0, 35, 105, 245, 525)
 TRIANGLES = (2_000, 20_000, 200_000)
 BENDS = (2, 4, 6, 8, 10)
-BLOCKS_MM = (20.0, 30.0, 40.0, 60.0, 80.0)
+BLOCKS_MM = (20.0, 30.0, 45.0, 60.0, 80.0)
 SCAN_RADIUS_MM = 140.0
 
 
@@ -81,7 +81,7 @@ def proof_ms(problem: Problem, way: Way) -> float:
     return least(lambda: certify(problem, way)) * 1e3
 
 
-def described(problem: Problem, way: Way, block_mm: float = 40.0) -> dict:
+def described(problem: Problem, way: Way, block_mm: float = BLOCK_MM) -> dict:
     """What one problem costs: preparing, memory, a value, a candidate, a proof."""
     fields = prepare(problem, block_mm)
     numbers = fields.frame[1]
