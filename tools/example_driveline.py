@@ -109,7 +109,7 @@ differential order:
   use: street, some towing
   housing straight: yes
   housing welded: yes
-  ends checked: yes
+  ends checked: no
 
 ring and pinion:
   bearings: new

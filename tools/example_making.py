@@ -62,8 +62,8 @@ FLATBED_MAKING = """\
 ESTATE_EXHAUST_ORDERS = """\
 exhaust shop order:             # not finished: the tail and the zinc have not been looked at
   contact: A. Builder (invented), 000 000
-  power: 120 kW
-  cylinders: 4
+  power: 130 kW
+  cylinders: 6
   charging: none
   fuel: petrol
   material: aluminised steel
@@ -90,7 +90,7 @@ exhaust shop order:             # should a shop make it instead
   noise limit: local rule for light lorries, not looked up yet
   material: stainless 409
   zinc: no
-  outlet flange: three bolts on 4 1/8 in, bore 3 in
+  outlet flange: half of a V-band, 3.66 in across its flange, bore 2.9 in
   outlet gasket: flat, steel
   joint clocking: nuts to the right, reached from beside
   sensors: no

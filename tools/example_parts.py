@@ -227,7 +227,7 @@ ESTATE_PARTS = HEAD + """parts:
       bung: {kind: sensor bung, thread: M18x1.5, seat: gasket, length: 9.0 mm by calliper,
         pipe bore: 60.5 mm by calliper, room: 80 mm by rule, tilt: 25 deg +- 2 deg}
   bellows: {ports: {
-    front: {kind: pipe end, outside: 66.9 mm by calliper, bore: 63.9 mm +- 0.05 mm, wall: 1.5 mm by calliper,
+    front: {kind: pipe end, outside: 66.9 mm by calliper, bore: 63.62 mm +- 0.05 mm, wall: 1.5 mm by calliper,
       form: socket, depth: 55 mm by rule, straight: 60 mm by rule, material: stainless},
     rear: {kind: pipe end, outside: pipe, wall: 1.5 mm by calliper, form: plain, straight: 60 mm by rule,
       material: stainless}}}
@@ -242,7 +242,7 @@ ESTATE_PARTS = HEAD + """parts:
     rear: {kind: pipe end, outside: pipe, wall: 1.5 mm by calliper, form: plain, straight: 120 mm by rule,
       material: aluminised steel}}}
   rear box: {kind: pipe end, outside: 60.3 mm by calliper, wall: 1.6 mm by calliper, form: plain,
-    straight: 60 mm by rule, material: aluminised steel}
+    straight: 60 mm by rule, material: galvanized steel}
   oxygen sensor: {kind: sensor, what: oxygen, thread: M18x1.5, seat: gasket, reach: 9.5 mm by calliper,
     tip: 28 mm by calliper, hex: 22 mm nominal}
 
@@ -523,24 +523,23 @@ FLATBED_PARTS = HEAD + """parts:
     register: 3.20 in by calliper, material: cast iron}
   down pipe: {ports: {
     top: {kind: V-band half, tube: 3 in nominal, flange: 3.655 in by calliper, face: female, bore: 2.87 in by calliper,
-      material: mild steel},
+      register: 3.215 in by calliper, material: stainless},
     tail: {kind: pipe end, outside: pipe, wall: 0.065 in by calliper, form: plain, straight: 4 in by rule,
-      material: aluminised steel},
+      material: stainless},
     bung: {kind: sensor bung, thread: Rc1/8, seat: thread, length: 0.5 in by calliper, pipe bore: 2.87 in by calliper,
       room: 2 1/2 in by rule}}}
   bellows: {ports: {
-    front: {kind: pipe end, outside: 3.140 in by calliper, bore: 3.012 in +- 0.002 in, wall: 0.065 in by calliper,
-      form: socket, depth: 2 in by rule, slots: 4, slot length: 1 3/8 in by rule, straight: 2 1/2 in by rule,
+    front: {kind: pipe end, outside: pipe, wall: 0.065 in by calliper, form: plain, straight: 2 in by rule,
       material: stainless},
     rear: {kind: pipe end, outside: pipe, wall: 0.065 in by calliper, form: plain, straight: 2 in by rule,
       material: stainless}}}
   muffler: {ports: {
     front: {kind: pipe end, outside: pipe, wall: 0.065 in by calliper, form: plain, straight: 2 1/2 in by rule,
-      material: aluminised steel},
-    rear: {kind: pipe end, outside: 2.5 in by calliper, wall: 0.065 in by calliper, form: plain,
-      straight: 2 1/2 in by rule, material: aluminised steel}}}
+      material: stainless},
+    rear: {kind: pipe end, outside: pipe, wall: 0.065 in by calliper, form: plain,
+      straight: 2 1/2 in by rule, material: stainless}}}
   tail pipe: {kind: pipe end, outside: pipe, wall: 0.065 in by calliper, form: plain, straight: 6 in by rule,
-    material: galvanized steel}
+    material: stainless}
   gas temperature sensor: {kind: sensor, what: temperature, thread: 1/8-27 NPT, seat: thread, reach: 0.5 in by calliper,
     tip: 1.6 in by calliper, hex: 1/2 in nominal}
 
@@ -605,7 +604,7 @@ mates:
      nut height: 0.62 in by calliper, washer: 0.1 in by calliper, u-bolts used: new, plate along: plate pitch,
      plate across: 3.120 in by calliper, plate hole: 0.63 in by calliper, plate thickness: 0.375 in by calliper,
      plate length: 6 1/2 in by rule, plate width: 5 1/2 in by rule, plate bore: 0.75 in by calliper,
-     pad angle wanted: 3.0 deg +- 0.1 deg, sides: left right}
+     pad angle wanted: 2.0 deg +- 0.1 deg, sides: left right}
   - {bolt through hole: [eye bolt, hanger ear], name: spring eye bolt, between: {eye bush: 3 in by rule,
      near ear: 0.25 in by calliper}, nut thread: 1/2-20, nut height: 0.44 in by calliper, bolt grade: "8",
      nut grade: "8", torque: 85 lbf*ft, torque from: the spring's sheet (invented), sides: left right}
@@ -633,8 +632,7 @@ mates:
   - {joint in yoke: [rear joint.rear caps, pinion yoke], name: rear joint in pinion yoke}
 
   - {V-band: [turbine, down pipe.top], name: down pipe on turbine, gasket: "no"}
-  - {pipe to pipe: [down pipe.tail, bellows.front], name: bellows on down pipe, method: slip, welded: "no",
-     overlap: 2 in by rule, clamp width: 1 3/4 in by rule}
+  - {pipe to pipe: [down pipe.tail, bellows.front], name: bellows on down pipe, method: butt}
   - {pipe to pipe: [bellows.rear, muffler.front], name: muffler on bellows, method: butt}
   - {pipe to pipe: [muffler.rear, tail pipe], name: tail pipe on muffler, method: butt}
   - {sensor in bung: [gas temperature sensor, down pipe.bung], name: gas temperature sensor, use: exhaust}

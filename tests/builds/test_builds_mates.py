@@ -60,8 +60,8 @@ NEAR_MISSES = (
     # exhaust
     ("estate", "band before the axle", "flange", NOT, ("85.00 mm", "87.40 mm")),
     ("estate", "rear box on tail pipe", "outside", WORK, ("63.50 mm", "60.30 mm")),
-    ("flatbed", "bellows on down pipe", "slip fit", OPEN, ("known only to",)),
-    ("flatbed", "tail pipe on muffler", "metals", NOT, ("galvanized", "zinc")),
+    ("estate", "bellows on down pipe", "slip fit", OPEN, ("known only to",)),
+    ("estate", "rear box on tail pipe", "metals", NOT, ("galvanized", "zinc")),
     ("flatbed", "gas temperature sensor", "thread", NOT, ("1/8-27 NPT", "Rc1/8", "60 in 55 deg")),
     # lines
     ("estate", "axle pipe in tee left", "thread", NOT, ("3/8-24", "M10x1", "strips")),

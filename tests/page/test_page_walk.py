@@ -195,6 +195,38 @@ def test_a_slip_is_said_and_kept_to_be_mended(estate, tabs):
     page.click("[data-drop]") if page.locator("[data-drop]").count() else None
 
 
+def test_a_fraction_of_a_millimetre_is_asked_about_and_not_written(estate, tabs):
+    page = tabs.open(f"{estate.address}/?place=Tape", look="night.metric")
+    page.wait_for_function("document.querySelector('[data-kind]')?.options.length > 0")
+    page.select_option("[data-kind]", "height")
+    page.select_option("[data-a]", "tank.a")
+    page.fill("[data-says]", "3 1/2")
+    page.click("[data-k=write]")
+    page.wait_for_selector("text=Inches? Type 3 1/2 in.")
+    page.fill("[data-says]", "9" * 121)
+    page.click("[data-k=write]")
+    page.wait_for_selector("text=too long to be a reading")
+    assert page.evaluate("trialfit.kept()") == 0
+    page.fill("[data-says]", "")
+
+
+def test_a_file_that_cannot_be_read_is_said_wherever_old_answers_stand(server, copy_of_estate, tabs):
+    one = server(copy_of_estate)
+    page = tabs.open(f"{one.address}/?place=May%20I%3F", look="night.metric")
+    page.wait_for_selector("text=Do not", timeout=240_000)
+    text = copy_of_estate.read_text(encoding="utf-8")
+    line = 1 + text.splitlines().index("units: metric")
+    copy_of_estate.write_text(text.replace("units: metric", "unitz: metric"), encoding="utf-8")
+    page.wait_for_selector(f"text=Line {line} of the build file cannot be read. What stands here is from before;")
+    page.wait_for_selector("text=Cut nothing by them.")
+    assert page.locator("text=Wait for the new answer").count() == 0
+    page.click(".nav :text('Tape')")
+    page.wait_for_selector(f"text=Line {line} of the build file")
+    page.wait_for_function("document.querySelectorAll('[data-a] option').length > 20")
+    page.click("text=Mend it")
+    page.wait_for_selector(".cm-content[aria-label]")
+
+
 def test_two_tabs_see_each_other(estate, tabs):
     one = tabs.open(f"{estate.address}/?place=Tape", look="night.metric")
     two = tabs.open(f"{estate.address}/", LAPTOP, look="day.inch")

@@ -63,6 +63,10 @@ def _free(host: str, port: int | None) -> int | str:
     why = ""
     for one in tried:
         with socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET) as probe:
+            if os.name == "posix":
+                # a port that was served a moment ago is free, though old connections to it linger: readings that a
+                # phone keeps wait at the old address
+                probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             try:
                 probe.bind((host, one))
                 return one

@@ -206,7 +206,7 @@ def _survey(
 ) -> Survey:
     nothing = global_test(0.0, 0)
     notes = [
-        f"{o.identity}: {' and '.join(f'{v:g}' for v in o.dropped)} lies off the other repeats and was left out"
+        f"{o.identity}: {' and '.join(f'{v:.6g} mm' for v in o.dropped)} lies off the other repeats and was left out"
         for o in observations if o.dropped and o.kind is not ReadingKind.ANGLE
     ]
     notes += [f"{o.identity}: its repeats disagree by more than chance; take it once more"

@@ -242,7 +242,20 @@ class Page:
         with self._main:
             if self.message:
                 look.words(self.told(self.message), "kept").props('role="status"')
+            self._faulty()
             self.module.show(self)
+
+    def _faulty(self) -> None:
+        """On every place that does not say so itself: the file cannot be read, and what stands here is older."""
+        problems = self.desk.loaded.problems
+        if not problems or self.place == "Next" or (self.place == "Bench" and self.thing == "build file"):
+            return
+        lines = list(dict.fromkeys(p.place.line for p in problems))
+        which = f"Line {lines[0]}" if len(lines) == 1 else f"{len(lines)} lines"
+        older = "What stands here is from before; " if self.desk.last is not None else ""
+        look.words(f"{which} of the build file cannot be read. {older}nothing new is worked out until that is mended.",
+                   "kept").props('role="alert"')
+        look.key("Mend it", lambda: self.go("Bench", thing="build file"))
 
     @property
     def module(self) -> ModuleType:

@@ -2,6 +2,7 @@
 (() => {
   const QUEUE = `trialfit-kept-${window.trialfitBuild}`, BACK = `trialfit-refused-${window.trialfitBuild}`,
     DRAFT = `trialfit-draft-${window.trialfitBuild}`;
+  const LONGEST = 120;
   const load = (k) => { try { return JSON.parse(localStorage.getItem(k) || "[]"); } catch { return []; } };
   const keep = (k, v) => localStorage.setItem(k, JSON.stringify(v));
   const esc = (t) => String(t).replace(/[&<>"']/g, (c) => `&#${c.charCodeAt(0)};`);
@@ -76,6 +77,8 @@
   function write() {
     const l = line();
     if (!said()) { done("Nothing is read yet: press the keys, or type it."); return; }
+    if (unit() === "mm" && /^[0-9 ./+-]*\/[0-9 ./+-]*$/.test(said())) { done(`Nobody reads ${said()} mm off a tape. Inches? Type ${said()} in.`); return; }
+    if (said().length > LONGEST) { done("That is too long to be a reading."); return; }
     if (!l) { done("Name the point first."); return; }
     const ident = mark(), instead = set.wanted.insteadOf && l.split(" ")[0] === set.wanted.kind ? set.wanted.insteadOf : "";
     keep(QUEUE, [...load(QUEUE), { ident, line: l, instead_of: instead }]);

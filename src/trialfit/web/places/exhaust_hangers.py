@@ -225,7 +225,10 @@ def _figures(page: Page, hand: Hand) -> str:
 
 
 def _open(plan: HangerPlan) -> list[Finding]:
-    return [f for f in worst_first(plan.findings) if f.verdict in _OPEN and not f.name.endswith(".choice")]
+    """What is open of the hangers in hand; that they do not carry it, when nothing else says why."""
+    found = [f for f in worst_first(plan.findings) if f.verdict in _OPEN]
+    others = [f for f in found if not f.name.endswith(".choice")]
+    return others if any(f.verdict is Verdict.DOES_NOT_FIT for f in others) else found
 
 
 def _hanger_words(page: Page, hand: Hand, number: int, one: Hanger) -> str:

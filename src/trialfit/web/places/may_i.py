@@ -29,7 +29,9 @@ def show(page: Page) -> None:
     if not worked.gates:
         look.words("No cut, order or machining is known yet. Lay a route, or write parts and joints into the build "
                    "file.")
-    if page.desk.worked is None:
+    if page.desk.worked is None and page.desk.loaded.problems:
+        look.words("These are from before the lines that cannot be read. Cut nothing by them.", "kept")
+    elif page.desk.worked is None:
         look.words("These are from before your last change. Wait for the new answer before you cut.", "kept")
     for gate in worked.gates:
         _tag(page, gate, settled=page.desk.worked is not None)

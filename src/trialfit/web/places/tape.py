@@ -77,7 +77,8 @@ def _wanted(page: Page) -> dict[str, object]:
 
 def _points(page: Page) -> list[tuple[str, list[str]]]:
     """Hardpoints by bay, those of the present bay first; those without a place last."""
-    build, survey = page.desk.build, page.desk.known_survey
+    survey = page.desk.known_survey
+    build = page.desk.build or (None if survey is None else survey.build)
     if build is None:
         return []
     groups: dict[str, list[str]] = {}
