@@ -8,7 +8,7 @@ from trialfit.buildfile import load
 from trialfit.checks import run
 from trialfit.doubt import findings, hold_orders, weigh
 from trialfit.doubt.gates import EXHAUST_JOINTS, Step, gates, leans_of_route
-from trialfit.doubt.orders import joints_of
+from trialfit.doubt.orders import METAL_OFF, joints_of
 from trialfit.findings import Verdict
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -85,3 +85,17 @@ def test_a_joint_of_the_pipe_that_is_open_holds_the_cut(tmp_path):
         open_of[name] = {f.name for f in leans if f.name.startswith("mate.") and f.verdict is not Verdict.FITS}
         assert sum(m.joint.kind in EXHAUST_JOINTS for m in results.mates) >= 4
     assert open_of == {"as it is": set(), "galvanized": {"mate.tail-pipe-on-muffler.metals"}}
+
+
+def test_a_part_may_be_machined_when_no_joint_of_it_is_open(worked, request):
+    results, weighed, held = worked
+    free = {g.name: g for g in gates(held, findings(held, weighed), weighed) if g.step is Step.MACHINE}
+    assert bool(free) is (request.node.callspec.params["worked"] != "van")  # nothing of the van is machined
+    for mate in results.mates:
+        gate = free.get(f"machine.{mate.joint.name.replace(' ', '-')}")
+        if gate is None:
+            continue
+        parts = {w.part for a in mate.answers for w in a.works if w.kind in METAL_OFF}
+        open_ = [m for m in results.mates if {m.joint.a_part, m.joint.b_part} & parts
+                 and m.verdict in (Verdict.DOES_NOT_FIT, Verdict.CANNOT_TELL)]
+        assert gate.may is not bool(open_)

@@ -141,16 +141,27 @@ def _orders(results: Results, findings: Sequence[Finding], known: dict[str, Weig
     return made
 
 
-def _machining(mates: Iterable[MateResult], findings: Sequence[Finding], known: dict[str, Weighed]) -> list[Gate]:
+def _of_the_parts(mate: MateResult, parts: set[str], mates: Iterable[MateResult], findings: Sequence[Finding]
+                  ) -> list[Finding]:  # fmt: skip
+    """Findings of a joint, and what does not fit or cannot be told of every other joint of the parts to be worked: a
+    part goes to the shop once, and the shop's sheet stops at the same."""
+    own = f"mate.{slug(mate.joint.name) or 'joint'}."
+    others = tuple(f"mate.{slug(m.joint.name) or 'joint'}." for m in mates
+                   if m is not mate and parts & {m.joint.a_part, m.joint.b_part})
+    open_ = (Verdict.DOES_NOT_FIT, Verdict.CANNOT_TELL)
+    return [f for f in findings
+            if f.name.startswith(own) or (others and f.verdict in open_ and f.name.startswith(others))]
+
+
+def _machining(mates: Sequence[MateResult], findings: Sequence[Finding], known: dict[str, Weighed]) -> list[Gate]:
     made: list[Gate] = []
     for mate in mates:
         works = [w for answer in mate.answers for w in answer.works if w.kind in METAL_OFF]
         if not works:
             continue
-        own = f"mate.{slug(mate.joint.name) or 'joint'}."
-        leans = tuple(worst_first(f for f in findings if f.name.startswith(own)))
-        may = bool(leans) and all(f.verdict in (Verdict.FITS, Verdict.FITS_AFTER_WORK) for f in leans)
         parts = list(dict.fromkeys(work.part for work in works))
+        leans = tuple(worst_first(_of_the_parts(mate, set(parts), mates, findings)))
+        may = bool(leans) and all(f.verdict in (Verdict.FITS, Verdict.FITS_AFTER_WORK) for f in leans)
         made.append(_gate(f"machine.{slug(mate.joint.name)}", Step.MACHINE,
                           f"{' and '.join(parts)}, for {mate.joint.name}", may, leans, None, known))
     return made
