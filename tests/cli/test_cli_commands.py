@@ -51,6 +51,14 @@ def test_check_json_is_the_contract(ask):
     assert gap["where"]["line"] > 1
 
 
+def test_check_says_what_it_leaves_to_make(ask):
+    flatbed = EXAMPLES / "flatbed" / "build.yaml"
+    _, out, _ = ask("check", flatbed)
+    assert out.rstrip().endswith(f"hangers and ways out of exhaust main; they take seconds more: trialfit make {flatbed}")
+    _, out, _ = ask("check", EXAMPLES / "van" / "build.yaml")
+    assert "trialfit make" not in out
+
+
 def test_survey_json_is_the_contract_and_finds_the_planted_misreads(ask):
     code, out, _ = ask("survey", EXAMPLES / "estate" / "misread.yaml", "--json")
     answer = json.loads(out)

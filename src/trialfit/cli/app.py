@@ -119,6 +119,10 @@ def check(build: Path, *, json: Json = False) -> int:
         _out(answers.check(results, found, code))
     else:
         show.findings(results, found)
+        waiting = [m.route for m in results.makings if m.waiting]
+        if waiting:
+            print(f"Not among these: hangers and ways out of exhaust {', '.join(waiting)}; they take seconds more: "
+                  f"trialfit make {build}")
     return code
 
 

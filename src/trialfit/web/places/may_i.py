@@ -48,6 +48,8 @@ def _tag(page: Page, gate: Gate, settled: bool) -> None:
             look.words(f"{look.capital(odds_words(gate.odds))}. It needs {odds_words(ENOUGH)} or better.")
             look.put(look.tally(gate.odds))
         open_ = [f for f in gate.leans if f.verdict is not Verdict.FITS]
+        if may and open_:
+            look.words(f"Open, but not what holds {'an order' if gate.step is Step.ORDER else 'this step'}:", "s")
         _leans(page, open_[:_LEANS])
         rest = [*open_[_LEANS:], *(f for f in gate.leans if f.verdict is Verdict.FITS)]
         if rest:
