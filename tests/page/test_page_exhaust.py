@@ -174,6 +174,11 @@ def test_search_stops_with_nothing_or_with_the_best_and_a_route_is_laid_and_undo
     rows = tab.locator("table.beside tbody tr")
     assert rows.count() >= 2
     assert rows.nth(0).locator("th").inner_text() == "now"
+    before = rows.all_inner_texts()
+    tab.get_by_role("button", name="Look again").click()
+    tab.get_by_role("button", name="Stop, keep nothing").click()
+    tab.wait_for_selector("table.beside")
+    assert rows.all_inner_texts() == before
     length = lengths_mm(rows.nth(1).locator("td").nth(0).inner_text())[0]
     welds = int(rows.nth(1).locator("td").nth(1).inner_text())
     assert copy_of_estate.read_bytes() == text

@@ -79,6 +79,8 @@ class Search:
         self._lock = threading.Lock()
         self._stop = threading.Event()
         self._drop = False
+        self._before: Alternatives | None = None
+        """what the search before this one found, for one that is stopped without keeping anything"""
         self._thread: threading.Thread | None = None
 
     def begin(self, desk: Desk, route: str, seconds: int, through: Xyz | None = None) -> str:
@@ -91,6 +93,7 @@ class Search:
         with self._lock:
             if self.running:
                 return f"a search for {self.route} is under way: stop it first"
+            self._before = self.done if route == self.route else None
             self.running, self.route, self.seconds = True, route, seconds
             self.said, self.done, self.reason, self._drop = (0.0, None, "getting ready"), None, "", False
             self._stop.clear()
@@ -140,8 +143,9 @@ class Search:
         with self._lock:
             self.running = False
             if self._drop:
-                done, reason = None, "Stopped. Nothing was kept and nothing was changed."
-            self.done, self.reason = done, reason
+                done = self._before
+                reason = "Stopped. Nothing was kept and nothing was changed." if done is None else ""
+            self.done, self.reason, self._before = done, reason, None
             self.turn += 1
 
     def _told(self, seconds: float, cost: float | None, words: str) -> None:
