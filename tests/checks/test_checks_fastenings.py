@@ -76,3 +76,13 @@ def test_a_joint_without_a_thread_has_no_line_and_a_grade_of_the_other_system_is
     assert told.verdict is Verdict.CANNOT_TELL
     none = worked("  - {wheel on hub: [rim, hub], name: wheel}".replace("hub]", "hub]"))
     assert len(none.torques) == 1
+
+
+def test_a_bolt_of_the_wrong_thread_is_held_back_and_one_of_unknown_thread_waits():
+    (wrong,) = worked(BRACKET.replace("nut thread: M10", "nut thread: M10x1.25") + ", bolts: 2}").torques
+    assert wrong.never
+    assert wrong.order == "do not tighten: does not fit, see mates"
+    assert any("is no M10x1.25" in reason for reason in wrong.held)
+    (unknown,) = worked(BRACKET.replace("nut thread: M10, ", "") + ", bolts: 2}").torques
+    assert (unknown.never, unknown.order) == (False, "not before it is known")
+    assert any(reason.startswith("thread: ") for reason in unknown.held)

@@ -1,6 +1,8 @@
 """The bolts of every joint: what they are tightened to, and whether the clamp bears what is asked of it."""
 
+import re
 from collections.abc import Iterable
+from dataclasses import replace
 
 from trialfit.checks.assembly import MateResult
 from trialfit.checks.pairs import slug
@@ -23,6 +25,9 @@ from trialfit.structure import (
 WHEEL, SPRING, BOLT = "wheel on hub", "axle tube on spring", "bolt through hole"
 BY_THE_JOINT = ("shank", "thread engaged", "thread showing", "room below the bolt")
 """Questions about a bolted joint that the joint of bolt and hole answers itself, with the work they ask for."""
+_HOLDS = re.compile(r"\b(?:threads?|seats?|engaged|engagement|bottom|nut grade|bolt length)\b")
+"""Questions about thread, seat or engagement, by their name: until they are answered no torque means anything."""
+_FIRST_CLAUSE = re.compile(r"[:;] ")
 U_BOLT_NUTS = 4
 """Nuts on the two U-bolts of one spring [-]."""
 METALS = {"steel": "mild steel", "stainless": "stainless", "cast iron": "grey cast iron", "aluminium": "aluminium 6082"}
@@ -33,7 +38,8 @@ def fastenings(mates: Iterable[MateResult], found: list[Finding]) -> tuple[Torqu
     """One line of the torque list for each joint whose bolts are known by thread, and a finding for each question about
     the clamp of a bolt through a hole whose grade is known.
 
-    A line that cannot be made is told as a finding.
+    A joint of which anything does not fit is held back on its line, as is one whose thread, seat or engagement cannot
+    be told: a torque there strips, cracks or lies. A line that cannot be made is told as a finding.
     """
     lines: list[TorqueLine] = []
     for result in mates:
@@ -42,14 +48,38 @@ def fastenings(mates: Iterable[MateResult], found: list[Finding]) -> tuple[Torqu
         if not thread:
             continue
         try:
-            lines += torque_list(_fastening(joint, thread))
-            if joint.kind == BOLT and joint.word("bolt grade"):
-                found += _judged(joint, thread)
+            (line,) = torque_list(_fastening(joint, thread))
+            clamped = _judged(joint, thread) if joint.kind == BOLT and joint.word("bolt grade") else ()
+            found += clamped
+            lines.append(_held(line, result, clamped))
         except ValueError as error:
             found.append(Finding(
                 f"bolt.{slug(joint.name)}", Verdict.CANNOT_TELL, f"{joint.name}: {error}",
                 "check thread, grade and torque written for this joint", where=joint.where))
     return tuple(lines)
+
+
+def _held(line: TorqueLine, result: MateResult, clamped: Iterable[Finding]) -> TorqueLine:
+    """The line with what holds its joint back."""
+    asked = [(a.question, a.verdict, a.reason) for a in result.answers]
+    asked += [(f.name.rpartition(".")[2].replace("-", " "), f.verdict, f.reason.removeprefix(f"{result.joint.name}: "))
+              for f in clamped]
+    never = [(q, r) for q, v, r in asked if v is Verdict.DOES_NOT_FIT]
+    unknown = [(q, r) for q, v, r in asked if v is Verdict.CANNOT_TELL and _HOLDS.search(q)]
+    held = tuple(dict.fromkeys(_few(q, r) for q, r in (*never, *unknown)))
+    work = dict.fromkeys(f"{w.kind} ({w.place})" for a in result.answers for w in a.works)
+    first = f"first its work, see mates: {', '.join(work)}" if work and not held else ""
+    return replace(line, held=held, never=bool(never), first=first)
+
+
+def _few(question: str, reason: str) -> str:
+    """A reason in few words.
+
+    >>> _few("thread", "M10x1.25 is no M10x1.5: same diameter"), _few("hole", "hole 17.6 mm on 14 mm; too wide")
+    ('thread: M10x1.25 is no M10x1.5', 'hole 17.6 mm on 14 mm')
+    """
+    first = _FIRST_CLAUSE.split(reason, maxsplit=1)[0]
+    return first if first.startswith(question) else f"{question}: {first}"
 
 
 def _thread(joint: Joint) -> str:

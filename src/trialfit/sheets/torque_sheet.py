@@ -1,6 +1,7 @@
 """Every bolted joint with its torque, where that figure is from, and when it is tightened again; boxes to tick."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from trialfit import units
 from trialfit.sheets.drawing import (
@@ -15,7 +16,7 @@ from trialfit.sheets.drawing import (
     Words,
     rectangle,
 )
-from trialfit.sheets.paper import Cell, Column, Flow, Run, SheetMeta
+from trialfit.sheets.paper import Cell, Column, Flow, Run, SheetMeta, Stop
 from trialfit.sheets.pdf import pdf
 from trialfit.structure.clamp import Spread
 from trialfit.structure.torque_list import TorqueLine
@@ -30,6 +31,10 @@ HOW = (
     (
         "Clamp is what one bolt then pulls, with friction's whole scatter. Where no torque is known nothing is "
         "tightened for good: find the maker's figure and write it in the box."
+    ),
+    (
+        "A joint without a box is held back: what stands in place of its torque says why. A torque on a thread, seat "
+        "or hole that does not fit cuts, cracks or bends what carries it, and feels tight."
     ),
 )
 _TICK = (rectangle(0.0, -0.6, 4.0, 3.4, LineKind.OUTLINE),)
@@ -51,12 +56,16 @@ def torque_sheet(lines: Sequence[TorqueLine], meta: SheetMeta) -> bytes:
 def torque_leaves(lines: Sequence[TorqueLine], meta: SheetMeta) -> list[Leaf]:
     """The leaves of :func:`torque_sheet`."""
     flow = Flow(meta, SHEET)
-    open_ = sum(entry.torque is None for entry in lines)
+    open_ = sum(entry.torque is None for entry in lines if not entry.held)
     flow.title(
         SHEET,
-        f"{len(lines)} joints."
+        f"{len(lines)} joint{'' if len(lines) == 1 else 's'}."
         f"{f' {open_} without a known torque: find the figure before it is tightened for good.' if open_ else ''}",
     )
+    held = [entry for entry in lines if entry.held]
+    if held:
+        flow.stop_bar(_held_back(held, len(lines)))
+        flow.skip(2.0)
     if not lines:
         flow.paragraph("No bolted joint stands in the build file yet.")
         return flow.finish()
@@ -72,11 +81,33 @@ def torque_leaves(lines: Sequence[TorqueLine], meta: SheetMeta) -> list[Leaf]:
             Column("Again", 0.7),
             Column("", 0.2),
         ),
-        [_row(entry) for entry in sorted(lines, key=lambda t: t.torque is not None)],
+        [_row(entry) for entry in sorted(lines, key=lambda t: (not t.held, t.torque is not None))],
     )
     flow.section("Caution", 14.0)
     flow.points(list(dict.fromkeys(entry.caution for entry in lines if entry.caution)), SMALL)
     return flow.finish()
+
+
+@dataclass(frozen=True, slots=True)
+class _Held(Stop):
+    """The stop of a sheet on which only some of the joints are held back."""
+
+    @property
+    def head(self) -> str:
+        return self.work
+
+
+def _held_back(held: Sequence[TorqueLine], of: int) -> Stop:
+    never = sum(entry.never for entry in held)
+    told = [f"{never} do{'es' if never == 1 else ''} not fit"] if never else []
+    if len(held) > never:
+        told.append(f"of {len(held) - never} thread, seat or engagement is not known")
+    return _Held(
+        False,
+        f"{len(held)} OF {of} JOINTS HELD BACK",
+        f"{', '.join(told)[:1].upper()}{', '.join(told)[1:]}.",
+        "They stand first, without a torque: none of them is tightened before the mates list says that it fits.",
+    )
 
 
 def _row(entry: TorqueLine) -> tuple[Cell, ...]:
@@ -93,7 +124,11 @@ def _row(entry: TorqueLine) -> tuple[Cell, ...]:
         what.append(Run(_small(entry.locking), SMALL))
     if entry.one_time:
         what.append(Run(_small(entry.one_time), SMALL_BOLD))
+    if entry.held:
+        order = f"{_small(entry.order)}{'' if entry.never else ':'}"
+        return ("", tuple(what), Run(order, TEXT_BOLD), "", tuple(Run(_small(h), SMALL) for h in entry.held), "", "")
     source = [
+        *([Run(_small(entry.first), SMALL_BOLD)] if entry.first else []),
         Run(_small(entry.torque_source or "no figure found"), SMALL),
         *(Run(_small(n), SMALL) for n in entry.notes),
     ]

@@ -45,7 +45,9 @@ class Fastening:
 class TorqueLine:
     """One line of the torque list. ``torque`` [N*mm] is what the wrench is set to, its nominal within the range printed
     or left by the wrench; None when nobody printed one and none can be reckoned. ``clamp`` [N] is what that leaves in
-    one bolt. ``size`` is count and thread as written on the page, ``tick`` what stands in the box to be ticked."""
+    one bolt. ``size`` is count and thread as written on the page, ``tick`` what stands in the box to be ticked.
+    ``held`` says why the joint must not be tightened yet, a reason each, ``never`` that one of them is that it does not
+    fit; ``first`` what has to be done to it before, "" for nothing."""
 
     joint: str
     size: str
@@ -61,6 +63,16 @@ class TorqueLine:
     notes: tuple[str, ...]
     caution: str = CAUTION
     tick: str = ""
+    held: tuple[str, ...] = ()
+    never: bool = False
+    first: str = ""
+
+    @property
+    def order(self) -> str:
+        """What stands in place of the torque, "" where the joint may be tightened."""
+        if not self.held:
+            return ""
+        return "do not tighten: does not fit, see mates" if self.never else "not before it is known"
 
 
 def torque_line(item: Fastening) -> TorqueLine:
