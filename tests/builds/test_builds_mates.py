@@ -163,7 +163,7 @@ MENDED = {
         ("axle pipe in tee left", "thread", "gender: male, thread: 3/8-24", "gender: male, thread: M10x1"),
         ("rear wheel left", "bolt circle", "bolt circle: 120.65 mm +- 0.1 mm", "bolt circle: 120 mm nominal"),
         ("axle shaft in carrier left", "teeth", "internal spline, teeth: 30", "internal spline, teeth: 28"),
-        ("upper link at the axle left", "hole", "diameter: 11.4 mm", "diameter: 13.5 mm"),
+        ("upper link at the axle left", "hole", "diameter: 11.4 mm", "diameter: 13.0 mm"),
         ("engine arm bolts left", "thread", "bolt, thread: M10x1.25, length: 33", "bolt, thread: M10x1.5, length: 33"),
         ("band before the axle", "flange", "flange: 87.4 mm", "flange: 85.1 mm"),
         ("fuel hose at the rail", "what it carries", "print: 30R7", "print: 30R9"),
@@ -199,7 +199,7 @@ def test_the_joints_that_are_right_fit(ran):
     for name, joints in (
         ("estate", ("front disc left", "front disc in caliper left", "front brake hose left", "rear banjo left",
                     "front joint in slip yoke", "slip yoke", "oxygen sensor", "fuel feed", "down pipe on manifold")),
-        ("flatbed", ("front disc left", "wheel cylinder left", "cooler pipe", "front joint in shaft",
+        ("flatbed", ("wheel cylinder left", "cooler pipe", "front joint in shaft",
                      "slip in the shaft", "fuel return", "gearbox dipstick")),
         ("van", ("front joint in shaft",)),
     ):  # fmt: skip
@@ -289,3 +289,86 @@ def test_the_joints_take_no_time(ran, name):
     started = time.process_time()
     assembled(joints)
     assert time.process_time() - started < 0.3
+
+
+# -- what one joint does to another -----------------------------------------------------------------------------
+
+
+def remedy(results, joint, question):
+    got = answer(results, joint, question)
+    return got.remedy or "; ".join(w.words for w in got.works)
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_one_offset_of_a_brake_is_shimmed_once(ran, side):
+    """Disc to caliper, and housing to caliper: both measure how far the caliper stands off the disc."""
+    caliper = remedy(ran("estate"), f"rear disc in caliper {side}", "rotor in the middle")
+    bracket = remedy(ran("estate"), f"rear brake bracket {side}", "caliper over the disc")
+    once = "this side: do one of the two, then measure again"
+    assert f"the same offset as at rear brake bracket, {once}" in caliper
+    assert f"the same offset as at rear disc in caliper, {once}" in bracket
+    assert "front" not in bracket
+
+
+def test_after_every_shim_it_is_measured_again(ran):
+    shims = [w.words for name in NAMES for m in ran(name).mates for a in m.answers for w in a.works if w.kind == "shim"]
+    assert shims
+    assert all("then measure again" in words for words in shims)
+
+
+def test_turning_a_hub_says_what_becomes_of_the_other_wheel(ran):
+    """A bore of 70.75 mm on a register of 66.95 to 67.05 mm: 3.75 mm of clearance at its middle."""
+    for side in ("left", "right"):
+        words = remedy(ran("estate"), f"front wheel {side}", "hub register")
+        assert "after this spare wheel in front needs a ring between bore and wheel register" in words
+        assert "3.75 mm clearance" in words
+        assert "front disc" not in words  # it sits on the inner step, which stays
+    spare = answer(ran("estate"), "spare wheel in front", "hub register")
+    assert spare.verdict is OPEN
+    assert "after the work asked for at front wheel left and right it needs a ring" in spare.reason
+
+
+def test_a_joint_that_fits_today_and_not_after_anothers_work_is_no_fit(ran):
+    """Wheel and disc share one register of 4.880 in; turned to the wheel's 4.770 in it leaves the disc's 4.887 free."""
+    disc = mate(ran("flatbed"), "front disc left")
+    assert disc.verdict is WORK
+    register = answer(ran("flatbed"), "front disc left", "rotor register")
+    assert "after the work asked for at front wheel, this side it needs a ring" in register.reason
+    assert register.works[0].kind == "make a ring"
+
+
+ZONE = re.compile(r"^(\d+\.\d+) ([A-Za-z]+\d+)$")
+
+
+def test_a_zone_is_named_only_where_the_limits_are_its_own(ran):
+    from trialfit.standards.fits import limits
+
+    works = [w for name in NAMES for m in ran(name).mates for a in m.answers for w in a.works]
+    targets = [t for w in works for t in (w.target, *(s.target for s in w.sizes)) if t is not None]
+    named = [(t, ZONE.match(t.fit)) for t in targets]
+    assert any(found for _, found in named)
+    for target, found in named:
+        if found:
+            assert (target.low_mm, target.high_mm) == pytest.approx(limits(target.nominal_mm, found[2]))
+    ring = answer(ran("estate"), "flange yoke on pinion", "pilot").works[0]
+    assert (ring.sizes[0].target.low_mm, ring.sizes[0].target.high_mm) == pytest.approx((60.0, 60.0245))
+    # H7 at 60 mm ends at 60.030 in the printed table
+    assert ring.sizes[0].target.fit == "clearance 0.000 to 0.025 mm"
+
+
+def test_what_does_not_fit_is_not_tightened(ran):
+    held = {line.joint: line for name in ("estate", "flatbed") for line in ran(name).torques if line.held}
+    for joint, why in (
+        ("bell bolts", "3/8-24 is no 3/8-16"),
+        ("shackle bolt left", "1/2-20 is no M12x1.25"),
+        ("engine arm bolts right", "M10x1.25 is no M10x1.5"),
+        ("spare wheel in front", "taper nut in a ball seat"),
+        ("lateral rod at the body", "hole 17.60 mm on 14.00 mm"),
+    ):
+        assert held[joint].order == "do not tighten: does not fit, see mates"
+        assert any(why in reason for reason in held[joint].held)
+    assert "rear wheel left" in held
+    # and no joint with an answer that it does not fit is left out
+    for name in ("estate", "flatbed"):
+        never = {m.joint.name for m in ran(name).mates if m.verdict is NOT}
+        assert {line.joint for line in ran(name).torques if not line.held}.isdisjoint(never)

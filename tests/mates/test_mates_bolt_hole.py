@@ -25,7 +25,7 @@ BOLT = {"thread": "M10x1.5", "length": size(40.0), "shank length": size(12.0), "
         "point": size(1.5)}  # fmt: skip
 PLAIN = {"form": "plain", "diameter": size(11.0), "thickness": size(8.0), "edge distance": size(20.0)}
 BLIND = {"form": "tapped blind", "thread": "M10x1.5", "thread depth": size(30.0), "edge distance": size(20.0)}
-NUT = {"nut thread": "M10x1.5", "nut height": size(8.4), "washers": size(2.0)}
+NUT = {"nut thread": "M10x1.5", "nut height": size(8.4), "washers": size(2.0), "bolts": count(2.0)}
 PLATE = (Layer("bracket", size(10.0)),)
 
 
@@ -112,10 +112,52 @@ def test_a_hole_too_small_is_drilled_to_the_standard_with_its_limits():
     assert work.figure.thickness_mm == 8.0
 
 
+def test_a_bolt_alone_locates_its_part_and_gets_the_fine_hole():
+    """ISO 273, fine series: 10.5 mm for M10, 13 mm for M12; H12 over 10 to 18 mm is 180 um in the printed table."""
+    for said in ({"bolts": None}, {"bolts": count(1.0)}):
+        found = answers(said={**NUT, **said}, diameter=size(9.5))["hole"]
+        (work,) = found.works
+        assert (work.target.low_mm, work.target.high_mm) == pytest.approx((10.5, 10.68))
+        assert work.target.fit == "10.50 H12"
+        # one hole, one source
+        assert work.target.source == found.source == "ISO 273"
+    (chosen,) = answers(said={**NUT, "bolts": None, "fit": "medium"}, diameter=size(9.5))["hole"].works
+    assert chosen.target.low_mm == pytest.approx(11.0)
+
+
+def test_a_hole_that_suits_several_bolts_only_waits_for_their_number():
+    untold = answers(said={**NUT, "bolts": None}, diameter=size(11.5))["hole"]
+    assert untold.verdict is Verdict.CANNOT_TELL
+    assert "10.68 mm at most for a bolt that locates its part alone" in untold.reason
+    assert "bolts: 2" in untold.measure
+    assert answers(said={**NUT, "bolts": count(1.0)}, diameter=size(11.5))["hole"].verdict is Verdict.DOES_NOT_FIT
+    assert answers(said={**NUT, "bolts": count(2.0)}, diameter=size(11.5))["hole"].verdict is Verdict.FITS
+    # wider than any of the series: no number of bolts helps
+    assert answers(said={**NUT, "bolts": None}, diameter=size(13.5))["hole"].verdict is Verdict.DOES_NOT_FIT
+
+
+def test_an_inch_hole_has_its_own_source_in_answer_and_order():
+    """ASME B18.2.8 as printed: 25/64 in is the close hole for 3/8 in."""
+    said = {**NUT, "bolts": None, "nut thread": "3/8-16"}
+    found = answers(bolt={"thread": "3/8-16", "shank diameter": None}, said=said, diameter=size(9.0))["hole"]
+    (work,) = found.works
+    assert work.target.nominal_mm == pytest.approx(25.0 / 64.0 * 25.4)
+    assert work.target.source == found.source
+    assert "ASME B18.2.8" in work.target.source
+
+
+def test_the_hole_that_is_opened_is_drawn_with_the_new_one():
+    (work,) = answers(diameter=size(9.5))["hole"].works
+    assert [(h.diameter_mm, h.old) for h in work.figure.holes] == [(11.0, False), (9.5, True)]
+    assert work.figure.shop
+
+
 def test_a_shank_bigger_than_the_thread_counts():
     found = answers(bolt={"shank diameter": size(11.5)})["hole"]
     assert found.verdict is Verdict.FITS_AFTER_WORK
     assert "hole 11.00 mm on 11.50 mm" in found.reason
+    # as much room round the shank as ISO 273 gives round the thread: 11 - 10 = 1 mm
+    assert found.works[0].target.low_mm == pytest.approx(12.5)
 
 
 def test_a_shank_longer_than_what_is_clamped_jams_the_nut():

@@ -61,7 +61,10 @@ def test_a_wider_housing_pattern_slots_the_bracket_only_where_a_pilot_centres_it
     wider = {"points": points((0.0, 0.0), (86.0, 0.0), (86.0, 60.0), (0.0, 60.0))}
     slotted = answers(end=wider)["bracket pattern"]
     assert slotted.verdict is Verdict.FITS_AFTER_WORK
-    assert [h.slot_mm for h in slotted.works[0].figure.holes] == pytest.approx([1.5] * 4)
+    figure = slotted.works[0].figure
+    assert [h.slot_mm for h in figure.holes if not h.old] == pytest.approx([1.5] * 4)
+    assert len([h for h in figure.holes if h.old]) == 4
+    assert figure.shop == "a brake part"
     loose = answers({"pilot bore": None}, end=wider)["bracket pattern"]
     assert loose.verdict is Verdict.DOES_NOT_FIT
     assert answers(end=wider, said={"slot": "no"})["bracket pattern"].verdict is Verdict.DOES_NOT_FIT

@@ -25,6 +25,7 @@ from invented_mates import (
     REDRILL,
     REGISTER,
     RING,
+    SLOT,
     SMALL_RING,
     TURN_DOWN,
     on_circle,
@@ -33,6 +34,7 @@ from invented_sheets import LETTER, META
 
 from trialfit.findings import Verdict
 from trialfit.mates import Answer, Hole, Joint, Plate, Step, Turned, Work
+from trialfit.mates.register import Register, register
 from trialfit.parts import Fact, Port
 from trialfit.sheets.drawing import Words, bounds, overlap
 from trialfit.sheets.machine_order import (
@@ -49,6 +51,7 @@ from trialfit.sheets.machine_order import (
 )
 from trialfit.sheets.plate_drawing import (
     both,
+    handed,
     hole_outline,
     hole_rows,
     limits_words,
@@ -306,6 +309,68 @@ def test_works_of_one_part_come_together_from_all_its_joints():
     assert not machine_stop((part,), ANSWERS).ready
 
 
+def judged_on(*names, work=TURN_DOWN):
+    answers = (Answer("register", Verdict.FITS_AFTER_WORK, "", works=(work,)),)
+    return [(joint(name, work.part, "wheel (invented)"), answers) for name in names]
+
+
+@pytest.mark.parametrize("names, quantity, place", [
+    (("front wheel left", "front wheel right"), "2, left and right", "front wheel left and right"),
+    (("front wheel left",), "1, left", "front wheel left"),
+    (("front wheel", "spare wheel"), "1", "front wheel; spare wheel"),
+])  # fmt: skip
+def test_an_order_says_how_many_and_which(names, quantity, place):
+    (part,) = parts_to_work(judged_on(*names))
+    assert part.works == (TURN_DOWN,)
+    assert (part.quantity, part.place) == (quantity, place)
+    said = told(machine_order_leaves((part,), META))
+    assert f"Quantity {quantity}" in said
+    assert f"Quantity: {quantity}." in said
+
+
+def test_a_handed_part_is_ordered_with_its_mirror_image():
+    ear = Plate("ear", "its hole", 5.0, (Hole(0.0, 0.0, 8.0), Hole(30.0, 0.0, 8.0), Hole(30.0, 10.0, 6.0)))
+    (part,) = parts_to_work(judged_on("arm left", "arm right", work=replace(SLOT, figure=ear)))
+    assert part.quantity == "2, left and right: drawn is the left one, the right one mirrored"
+    (part,) = parts_to_work(judged_on("arm left", "arm right", work=SLOT))
+    assert part.quantity == "2, left and right"
+
+
+@pytest.mark.parametrize("plate", [FLANGE, DAMPER, ADAPTER])
+def test_a_mirror_image_is_as_handed_as_the_plate(plate):
+    """The flange and the damper plate have a line of symmetry; the adapter's hole at the foot has no fellow."""
+    over = replace(plate, outline=tuple((-x, y) for x, y in plate.outline), holes=tuple(
+        replace(h, x_mm=-h.x_mm, slot_rad=math.pi - h.slot_rad) for h in plate.holes))  # fmt: skip
+    assert handed(plate) is handed(over) is (plate is ADAPTER)
+
+
+def test_work_on_one_side_only_is_said_so():
+    (part,) = parts_to_work([*judged_on("wheel left", "wheel right"), *judged_on("disc left", work=REDRILL)])
+    assert part.only_on(TURN_DOWN) == ""
+    assert part.only_on(REDRILL) == "the left one only"
+    assert "On the left one only." in told(machine_order_leaves((part,), META))
+
+
+def test_each_row_of_found_and_wanted_is_of_one_feature():
+    """The ring's outside is made to the bore, its inside to the register: 0.05 to 0.15 mm shared by both."""
+    answer = register(Register("bore", Fact(70.10, 0.01), Fact(66.98, 0.01), "disc", "hole", "hub", "register",
+                               may_ring=True, clearance_mm=(0.05, 0.15), ring_height_mm=6.0))  # fmt: skip
+    (ring,) = answer.works
+    (inside,) = ring.sizes
+    assert (ring.feature, ring.found.value) == ("outside, in the hole of disc", 70.10)
+    assert (ring.target.low_mm, ring.target.high_mm) == pytest.approx((70.025, 70.075))
+    assert (inside.feature, inside.found.value) == ("inside, on the register of hub", 66.98)
+    assert (inside.target.low_mm, inside.target.high_mm) == pytest.approx((67.005, 67.055))
+    assert ring.target.fit == inside.target.fit == "clearance 0.025 to 0.075 mm"
+    assert "0.05 to 0.15 mm on both together" in ring.words
+    part = PartToWork("disc", "rear disc left", (ring,))
+    checked = [(what, limits) for what, limits, _ in inspection_lines(part)]
+    assert ("inside, on the register of hub, diameter, in two directions", "67.005 to 67.055 mm") in checked
+    assert checked[0] == ("outside, in the hole of disc, diameter, in two directions", "70.025 to 70.075 mm")
+    doubtful = replace(ring, sizes=(replace(inside, found=Fact(66.98, None)),))
+    assert any("inside, on the register of hub: found 66.98 mm" in reason for reason, _ in work_doubts(doubtful))
+
+
 def test_a_part_made_new_takes_both_its_mates_along():
     made = replace(MAKE_PLATE, part="plate to be made (invented)")
     pair = joint("gearbox to engine", "engine (invented)", "gearbox (invented)")
@@ -519,3 +584,9 @@ def test_what_is_forbidden_and_sent_along_is_on_the_sheet(meta):
 def test_a_part_of_another_kind_keeps_its_own_answers():
     other = PartToWork("other (invented)", "", (REDRILL,), "cast iron")
     assert {f.key: f.answer for f in asked_fields(other, {})}["material"] == "cast iron"
+
+
+def test_what_work_does_to_another_joint_stands_on_the_order():
+    beware = "after this spare wheel needs a ring round the register"
+    part = replace(AXLE, works=(replace(TURN_DOWN, others=(beware,)),))
+    assert "After this spare wheel needs a ring" in told(machine_order_leaves((part,), META))

@@ -8,11 +8,11 @@ from invented_mates import ADAPTER, BAG, DAMPER, FLANGE, TORQUES, TURN_DOWN, mat
 from invented_sheets import LETTER, META
 
 from trialfit.findings import Verdict
-from trialfit.mates import Answer, Joint
+from trialfit.mates import Answer, Hole, Joint, Plate
 from trialfit.parts import Port
-from trialfit.sheets.drawing import Words
+from trialfit.sheets.drawing import LineKind, Stroke, Words
 from trialfit.sheets.fittings_bag import fittings_bag_leaves, to_buy
-from trialfit.sheets.hole_template import hole_template_leaves, spans, tiles
+from trialfit.sheets.hole_template import air_note, hole_template_leaves, punched, spans, tiles
 from trialfit.sheets.mates_list import MateLine, margin_words, mate_line, mates_list_leaves, measures
 from trialfit.sheets.paper import PAPERS, Stop
 from trialfit.sheets.torque_sheet import newton_metres, pound_feet, torque_leaves
@@ -24,6 +24,12 @@ READY = Stop(True, "drilled", "Every size is known.")
 
 def words_of(leaves):
     return [m.text for leaf in leaves for m in leaf.marks if isinstance(m, Words)]
+
+
+def boxes(leaves):
+    """What can be ticked."""
+    marks = [m for leaf in leaves for m in leaf.marks if isinstance(m, Stroke)]
+    return [m for m in marks if m.closed and m.kind is LineKind.OUTLINE and len(m.points) == 4]
 
 
 # -- mates ------------------------------------------------------------------------------------------------------
@@ -116,6 +122,25 @@ def test_torques_in_both_systems():
     assert (newton_metres(7_000.0), pound_feet(7_000.0)) == ("7.0", "5.2")
 
 
+def test_a_joint_that_is_held_back_has_no_figure_and_no_box():
+    good = TORQUES[0]
+    assert good.torque is not None
+    never = replace(good, joint="bell bolts", held=("thread: 3/8-24 is no 3/8-16",), never=True)
+    unknown = replace(good, joint="arm bolts", held=("thread: the thread of the nut is not known",))
+    leaves = torque_leaves((good, never, unknown), META)
+    told = " ".join(words_of(leaves))
+    assert "2 OF 3 JOINTS HELD BACK" in told
+    assert "Do not tighten: does not fit, see mates" in told
+    assert "Not before it is known:" in told
+    assert "3/8-24 is no 3/8-16" in told
+    figure = f"{newton_metres(good.torque.nominal)} N\u00b7m"
+    alone = " ".join(words_of(torque_leaves((good,), META)))
+    assert told.count(figure) == alone.count(figure) == 1
+    assert "HELD BACK" not in alone
+    assert boxes(torque_leaves((good,), META))
+    assert not boxes(torque_leaves((never, unknown), META))
+
+
 def test_a_joint_without_a_torque_stands_first_with_a_box():
     words = words_of(torque_leaves(TORQUES, META))
     text = " ".join(words)
@@ -156,9 +181,41 @@ def test_tiles_cover_the_whole_and_share_ten_millimetres(paper, wide, high):
     assert all(t.frame[0] >= area[0] and t.frame[2] <= area[2] + 1e-9 for t in found)
 
 
+FREE = replace(FLANGE, holes=tuple(replace(hole, position_mm=None) for hole in FLANGE.holes))
+
+
+def test_only_what_is_punched_is_measured_between():
+    """What is bored by coordinates, is for the shop, or lies in air, has no mark."""
+    assert spans(FLANGE) == []
+    assert punched(replace(FREE, shop="a hub")) == []
+    slot = Hole(20.0, 0.0, 10.0, slot_mm=8.0)
+    plate = Plate("invented", "its middle", 5.0, (slot, Hole(-30.0, 0.0, 8.0), Hole(16.0, 0.0, 10.0, old=True)), 120.0)
+    # one end of the slot is the old hole's middle; the other lies 8 mm from it, in metal
+    assert [(name, at) for name, at in punched(plate)] == [("1b", (24.0, 0.0)), ("2", (-30.0, 0.0))]
+    assert spans(plate) == [("1b", "2", 54.0)]
+    assert air_note(plate) == "1: one end in an old hole: drill the other, file the web out to the line."
+    short = replace(plate, holes=(replace(slot, x_mm=16.5, slot_mm=1.0), *plate.holes[1:]))
+    assert [name for name, _ in punched(short)] == ["2"]
+    assert "1: middle in an old hole, cannot be punched or drilled" in air_note(short)
+    opened = replace(plate, holes=(Hole(16.0, 0.0, 12.0), plate.holes[2]))
+    assert punched(opened) == []
+    assert air_note(opened) == "1: opened up from the old hole, no punch mark."
+
+
+def test_a_template_of_a_life_carrying_part_is_for_the_shop():
+    told = " ".join(words_of(hole_template_leaves((replace(FREE, shop="a hub"),), META, READY)))
+    assert "To be drilled by the shop: a hub." in told
+    assert "Punch through" not in told
+    assert "mark 1 to mark" not in told
+    assert "NOT TO BE DRILLED FROM YET" in told
+    free = " ".join(words_of(hole_template_leaves((FREE,), META, READY, {FREE: "2, left and right"})))
+    assert "Punch through" in free
+    assert "Quantity 2, left and right." in free
+
+
 def test_spans_between_punch_marks():
     """Neighbours of five on 114.3 mm are 114.3 sin 36 deg apart, the farthest 114.3 sin 72 deg (geometry)."""
-    found = spans(FLANGE)
+    found = spans(FREE)
     assert [mm for *_, mm in found[:4]] == pytest.approx([114.3 * math.sin(math.radians(36.0))] * 4)
     assert found[-1][2] == pytest.approx(114.3 * math.sin(math.radians(72.0)))
 

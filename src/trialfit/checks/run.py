@@ -12,6 +12,7 @@ from trialfit.checks.driveline_answers import DrivelineAnswers
 from trialfit.checks.fastenings import fastenings
 from trialfit.checks.fittings import fitting_chains
 from trialfit.checks.ground import ground_path
+from trialfit.checks.joint_on_joint import told_of_each_other
 from trialfit.checks.making import Making, finished, makings
 from trialfit.checks.pairs import GROUND, ON_AXLE, Pair, pairs, route_name, slug, things
 from trialfit.checks.placing import Placed, PlacingError, place
@@ -68,7 +69,7 @@ def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = 
     found += survey_findings(survey)
     points, sizes = survey.points(), dict(survey.sizes)
     choices = {choice.rule: choice.version for choice in build.rules}
-    mates = assembled(joints_of(build, sizes, choices))
+    mates = told_of_each_other(assembled(joints_of(build, sizes, choices)))
     found += mate_findings(mates)
     chains = fitting_chains(build, sizes, found)
     torques = fastenings(mates, found)

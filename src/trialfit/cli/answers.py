@@ -9,7 +9,7 @@ from trialfit.checks.fittings import ChainResult
 from trialfit.cli.driveline import driveline
 from trialfit.doubt import Weighed
 from trialfit.findings import Finding, Place
-from trialfit.mates import Answer, Work
+from trialfit.mates import Answer, Target, Work
 from trialfit.mates.chain import Chain
 from trialfit.structure import Spread, TorqueLine
 from trialfit.units import in_unit, unmarked
@@ -34,16 +34,20 @@ def finding(f: Finding) -> dict[str, Any]:
     }
 
 
+def _target(t: Target) -> dict[str, Any]:
+    return {"nominal_mm": t.nominal_mm, "low_mm": t.low_mm, "high_mm": t.high_mm, "fit": t.fit, "source": t.source}
+
+
 def work(w: Work) -> dict[str, Any]:
     """One piece of work with the size to work to."""
-    target = w.target
     return {
         "part": w.part, "kind": w.kind, "place": w.place, "words": unmarked(w.words),
         "found_mm": None if w.found is None else w.found.value,
-        "target": None if target is None else {
-            "nominal_mm": target.nominal_mm, "low_mm": target.low_mm, "high_mm": target.high_mm, "fit": target.fit,
-            "source": target.source},
+        "target": None if w.target is None else _target(w.target),
         "true_to": w.true_to, "runout_mm": w.runout_mm, "forbidden": list(w.forbidden),
+        "feature": w.feature, "sizes": [{"feature": s.feature, "found_mm": None if s.found is None else s.found.value,
+                                         "target": _target(s.target)} for s in w.sizes],
+        "others": [unmarked(words) for words in w.others],
     }
 
 
@@ -100,9 +104,12 @@ def torque(line: TorqueLine) -> dict[str, Any]:
     """One line of the torque list."""
     return {
         "joint": line.joint, "bolts": line.size, "thread": line.thread, "grade": line.grade, "state": line.state,
-        "torque": _spread(line.torque, "N*m", "nm"), "source": line.torque_source,
-        "clamp": _spread(line.clamp, "N", "n"), "retorque": line.retorque, "one_time": line.one_time,
+        "torque": None if line.held else _spread(line.torque, "N*m", "nm"),
+        "source": line.torque_source,
+        "clamp": None if line.held else _spread(line.clamp, "N", "n"),
+        "retorque": line.retorque, "one_time": line.one_time,
         "locking": line.locking, "notes": list(line.notes), "caution": line.caution,
+        "order": line.order, "held": list(line.held), "first": line.first,
     }
 
 

@@ -7,12 +7,12 @@ which ``checks`` works out with the shapes. Sources: the standards whose tables 
 every version that was found.
 """
 
-from trialfit.mates.answer import WORK_KINDS, Answer, Target, Work, worst
+from trialfit.mates.answer import WORK_KINDS, Answer, Sized, Target, Work, worst
 from trialfit.mates.figure import Figure, Hole, Plate, Step, Turned
-from trialfit.mates.joint import Joint, Layer, MateKind
+from trialfit.mates.joint import SIDES, Joint, Layer, MateKind, both_sides, side_of
 from trialfit.mates.judging import LIKELY, Judged, apart, within
 
 __all__ = [
-    "LIKELY", "WORK_KINDS", "Answer", "Figure", "Hole", "Joint", "Judged", "Layer", "MateKind", "Plate", "Step",
-    "Target", "Turned", "Work", "apart", "within", "worst",
+    "LIKELY", "SIDES", "WORK_KINDS", "Answer", "Figure", "Hole", "Joint", "Judged", "Layer", "MateKind", "Plate",
+    "Sized", "Step", "Target", "Turned", "Work", "apart", "both_sides", "side_of", "within", "worst",
 ]

@@ -12,6 +12,8 @@ WORK_KINDS = (
     "chase", "drill", "have made", "exchange",
 )
 """What can be done to a part; nothing else is asked of a shop."""
+AGAIN = ", then measure again"
+"""Said behind every shim: it was reckoned from what was measured before it lay there."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,10 +29,22 @@ class Target:
 
 
 @dataclass(frozen=True, slots=True)
+class Sized:
+    """A further size of one piece of work, such as the inside of a ring: ``feature`` in words, the size that it is made
+    to as it was ``found``, and the ``target``."""
+
+    feature: str
+    found: Fact | None
+    target: Target
+
+
+@dataclass(frozen=True, slots=True)
 class Work:
     """One piece of work on one part. ``kind`` is one of :data:`WORK_KINDS`; ``place`` the surface worked, ``found`` its
     size as measured, ``target`` the size wanted; ``true_to`` the surface it is to run true to, ``runout_mm`` how true;
-    ``forbidden`` what must not be done there; ``figure`` the drawing."""
+    ``forbidden`` what must not be done there; ``figure`` the drawing. ``feature`` says what ``found`` and ``target``
+    are the size of where the place does not, ``sizes`` holds the sizes of its other features. ``moves`` names the part
+    that a shim or spacer shifts along the axle, "" for none; ``others`` says what it does to other joints."""
 
     part: str
     kind: str
@@ -42,6 +56,10 @@ class Work:
     runout_mm: float | None = None
     forbidden: tuple[str, ...] = ()
     figure: Figure | None = None
+    feature: str = ""
+    sizes: tuple[Sized, ...] = ()
+    moves: str = ""
+    others: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

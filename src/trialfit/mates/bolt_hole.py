@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from trialfit.findings import Verdict
@@ -12,7 +12,7 @@ from trialfit.mates.gauged import added, each, gauged, layered, not_known
 from trialfit.mates.joint import Joint, MateKind
 from trialfit.parts import Ask, Fact
 from trialfit.standards import Thread, Version, rule
-from trialfit.standards.clearance_holes import FITS, GRADE, clearance_hole
+from trialfit.standards.clearance_holes import FITS, GRADE, ClearanceHole, clearance_hole
 from trialfit.standards.fits import limits
 from trialfit.standards.thread_pairs import plain_thread, same_thread
 
@@ -32,6 +32,10 @@ _NOUGHT_MM = 0.005
 """Less than that is printed as nought."""
 _DEPTH_ROD = "with the depth rod of a calliper"
 _GEOMETRY = "geometry"
+_HOW_MANY = (
+    "say how many bolts hold it, as in bolts: 2, or bolts: 1 where this one alone does; or the hole wanted, as in "
+    "fit: medium"
+)
 _HOW_THREAD = "measure over the thread with a calliper and hold a thread gauge of both systems on it"
 _HOW_HOLE = "measure the hole with a calliper in two directions, or try drills in it"
 _HOW_GRIP = "measure everything that is clamped, with a calliper, each by itself"
@@ -135,40 +139,61 @@ def _room(joint: Joint) -> Answer:
         return _no_thread(question, joint)
     if hole is None:
         return not_known(question, f"the hole in {joint.b_part}", _HOW_HOLE, caution=CAUTION)
-    wanted = clearance_hole(thread)
-    fit = joint.word("fit") or "medium"
+    fit = joint.word("fit") or ("medium" if (joint.count("bolts") or 1) > 1 else "fine")
     thick = thread.diameter_mm if shank is None else max(thread.diameter_mm, shank.value)
+    wanted = _round(clearance_hole(thread), thick - thread.diameter_mm)
     sd = hole.sd if shank is None or shank.value <= thread.diameter_mm else added((1.0, hole), (-1.0, shank))[1]
-    widest = "fine" if fit == "fine" else "coarse"
-    most = limits(wanted.of(widest), GRADE[widest])[1]
     gap = hole.value - thick
     words = f"hole {hole.value:.2f} mm on {thick:.2f} mm, {wanted.of(fit):.2f} mm is the {fit} hole for {thread.name}"
-    if gap >= 0.0:
-        work: tuple[Work, ...] = ()
-        remedy = _SPREAD
-        bad = f"{words}: {most:.2f} mm at most, the bolt cannot hold the part in its place"
-    else:
-        work, remedy = (_drill(joint, hole, wanted.of(fit), fit, thread),), ""
+    most = _most(wanted, fit)
+    work: tuple[Work, ...] = ()
+    remedy, bad = _SPREAD, f"{words}: {most:.2f} mm at most, the bolt cannot hold the part in its place"
+    if gap < 0.0:
+        work, remedy = (_drill(joint, hole, wanted, fit, thread),), ""
         bad = f"{words}: the bolt does not go through"
-    return gauged(
+    found = gauged(
         question, gap, sd, 0.0, most - thick, good=words, bad=bad, works=work, remedy=remedy,
         measure=_HOW_HOLE, source=wanted.source, caution=CAUTION,
     )  # fmt: skip
+    untold = joint.count("bolts") is None and not joint.word("fit")
+    if found.verdict is Verdict.DOES_NOT_FIT and untold and hole.value <= _most(wanted, "medium"):
+        return replace(
+            found, verdict=Verdict.CANNOT_TELL, remedy="", measure=_HOW_MANY,
+            reason=f"{words}: {most:.2f} mm at most for a bolt that locates its part alone, as in a link, damper or "
+            f"spring, {_most(wanted, 'medium'):.2f} mm for one of several; it is not said which it is",
+        )  # fmt: skip
+    return found
 
 
-def _drill(joint: Joint, hole: Fact, size_mm: float, fit: str, thread: Thread) -> Work:
+def _round(wanted: ClearanceHole, more_mm: float) -> ClearanceHole:
+    """The holes of a bolt whose shank is thicker than its thread: as much room round the shank."""
+    if more_mm <= 0.0:
+        return wanted
+    return replace(wanted, fine_mm=wanted.fine_mm + more_mm, medium_mm=wanted.medium_mm + more_mm,
+                   coarse_mm=wanted.coarse_mm + more_mm)  # fmt: skip
+
+
+def _most(wanted: ClearanceHole, fit: str) -> float:
+    """The widest hole that passes: of the coarse series, but for a bolt that locates of the fine one [mm]."""
+    widest = "fine" if fit == "fine" else "coarse"
+    return limits(wanted.of(widest), GRADE[widest])[1]
+
+
+def _drill(joint: Joint, hole: Fact, wanted: ClearanceHole, fit: str, thread: Thread) -> Work:
+    size_mm = wanted.of(fit)
     low, high = limits(size_mm, GRADE[fit])
     at = Hole(0.0, 0.0, size_mm, f"{size_mm:.2f}", low_mm=low, high_mm=high)
+    there = Hole(0.0, 0.0, hole.value, old=True)
     thickness, edge = joint.b.size("thickness"), joint.b.size("edge distance")
     side = edge.value if edge is not None else 2.0 * size_mm
     around = ((-side, -side), (side, -side), (side, side), (-side, side))
     title = f"{joint.b_part}: hole for {thread.name}"
     return Work(
         joint.b_part, "drill", "bolt hole", f"drill the hole from {hole.value:.2f} mm to {size_mm:.2f} mm", hole,
-        Target(size_mm, low, high, f"{size_mm:.2f} {GRADE[fit]}", "ISO 273"), "middle of the old hole", None,
+        Target(size_mm, low, high, f"{size_mm:.2f} {GRADE[fit]}", wanted.source), "middle of the old hole", None,
         ("drilling where the edge or a neighbouring hole is nearer than the rule allows", "burning the hole out"),
         Plate(title, "middle of the hole; the edge drawn is the nearest one, on all sides", None if thickness is None
-              else thickness.value, (at,), outline=around),
+              else thickness.value, (at, there), outline=around, shop="its bolt carries a life"),
     )  # fmt: skip
 
 
@@ -356,7 +381,7 @@ KINDS: tuple[MateKind, ...] = (
             Ask("nut thread", "thread", "thread of the nut"),
             Ask("nut height", "length", "height of the nut", low=2.0, high=60.0),
             Ask("washers", "length", "thickness of all washers together; none when not said", low=0.0, high=30.0),
-            Ask("fit", "text", "fit of the hole, medium when not said", FITS),
+            Ask("fit", "text", "fit of the hole; when not said medium for several bolts, fine for one alone", FITS),
         ),
         layered=True,
     ),

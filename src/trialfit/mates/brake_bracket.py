@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from trialfit.findings import Verdict
-from trialfit.mates.answer import Answer, Work
+from trialfit.mates.answer import AGAIN, Answer, Work
 from trialfit.mates.gauged import added, gauged, not_known
 from trialfit.mates.hub_centring import BRAKE_CAUTION, centred
 from trialfit.mates.joint import Joint, MateKind
@@ -53,6 +53,7 @@ def _pattern(joint: Joint, bracket: Port, end: Port) -> Iterator[Answer]:
         datum="as the holes were measured" if centred_ else "middle of the pilot; x through the first hole",
         true_to="the pilot bore",
         forbidden=("slots in a plate with no pilot to centre it", "welding on the ears"),
+        shop="a brake part",
     )
     may = joint.word("slot") != "no" and (bracket.size("pilot bore") is not None)
     yield pattern_answer(
@@ -143,7 +144,7 @@ def _plane(joint: Joint, bracket: Port, end: Port) -> Answer:
     if off > 0.0:
         kind = "shim" if off <= 6.0 else "make a spacer"
         what = "shims" if kind == "shim" else "a spacer plate"
-        words = f"{what} of {off:.2f} mm between housing and bracket, with longer bolts"
+        words = f"{what} of {off:.2f} mm between housing and bracket, with longer bolts{AGAIN}"
     else:
         kind = "have made"
         words = f"a bracket {-off:.2f} mm flatter, or the caliper's ears moved to its other face"
@@ -153,6 +154,7 @@ def _plane(joint: Joint, bracket: Port, end: Port) -> Answer:
         "between housing end and caliper",
         words,
         forbidden=("bending the bracket", "grinding the caliper's ears"),
+        moves=joint.a_part,
     )
     return gauged(
         "caliper over the disc",

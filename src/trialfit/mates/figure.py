@@ -40,6 +40,8 @@ class Plate:
     circles: tuple[tuple[float, str], ...] = ()
     at_true_size: bool = True
     """whether it is a template or DXF at 1:1 as well, not only a dimensioned drawing"""
+    shop: str = ""
+    """what it is where only a machine shop drills it, such as "a brake part"; "" where a careful builder may"""
 
 
 @dataclass(frozen=True, slots=True)

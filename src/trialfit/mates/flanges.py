@@ -187,7 +187,7 @@ def _worked_face(port: Port, part: str) -> Face:
         part, "flange", round_mm=0.0 if face is None else face.value,
         bore_mm=pilot.value if pilot is not None and port.word("pilot form") == "female" else 0.0,
         thickness_mm=None if thick is None else thick.value, true_to="the pilot, not the old holes",
-        forbidden=_FORBIDDEN,
+        forbidden=_FORBIDDEN, shop="it turns with the driveline",
     )  # fmt: skip
 
 

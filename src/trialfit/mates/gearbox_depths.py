@@ -4,7 +4,7 @@ import math
 from functools import partial
 
 from trialfit.findings import Verdict
-from trialfit.mates.answer import Answer, Work
+from trialfit.mates.answer import AGAIN, Answer, Work
 from trialfit.mates.gauged import added, gauged, layered, not_known
 from trialfit.mates.joint import Joint
 from trialfit.mates.pattern import circle_answer
@@ -236,7 +236,8 @@ def _release(joint: Joint) -> Answer:
         )  # fmt: skip
         bad = f"{words}: it would ride on the fingers and let the clutch slip"
     else:
-        work = Work(joint.b_part, "shim", "seat of the release bearing", f"shims of {gap - aim:.1f} mm behind it")
+        shims = f"shims of {gap - aim:.1f} mm behind it{AGAIN}"
+        work = Work(joint.b_part, "shim", "seat of the release bearing", shims)
         bad = f"{words}: it runs out of stroke, or off its piston"
     return _gauged(
         question, gap, sd, least.value, most.value, good=words, bad=bad, works=(work,),
@@ -281,8 +282,8 @@ def _pull_out(joint: Joint) -> Answer:
         works = (
             Work(
                 joint.a_part, "shim", "converter pads",
-                f"equal hard washers of {gap - aim:.1f} mm on every pad, or a crank spacer thicker by as much",
-                forbidden=("unequal washers",),
+                f"equal hard washers of {gap - aim:.1f} mm on every pad, or a crank spacer thicker by as "
+                f"much{AGAIN}", forbidden=("unequal washers",),
             ),
         )  # fmt: skip
     else:

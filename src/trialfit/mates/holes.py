@@ -211,7 +211,7 @@ def _assigned(a: npt.NDArray[np.complex128], b: npt.NDArray[np.complex128]) -> n
 @dataclass(frozen=True, slots=True)
 class Face:
     """The face that holes are worked in: of which part and where, its round or closed edge, its bore, its thickness
-    [mm]; 0, () or None for what is unknown."""
+    [mm]; 0, () or None for what is unknown. ``shop`` says why only a machine shop works it, "" where anybody may."""
 
     part: str
     place: str
@@ -222,6 +222,7 @@ class Face:
     datum: str = "middle of the face; x through the first old hole"
     true_to: str = "the register, not the old holes"
     forbidden: tuple[str, ...] = ("welding the old holes shut", "filing holes to fit on the vehicle")
+    shop: str = ""
 
 
 @dataclass(frozen=True, slots=True)

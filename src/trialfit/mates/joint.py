@@ -1,6 +1,6 @@
 """A joint between two ports, and a kind of joint."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -54,3 +54,31 @@ class MateKind:
     asks: tuple[Ask, ...] = ()
     layered: bool = False
     """whether something may be clamped between the two"""
+
+
+SIDES = ("left", "right")
+
+
+def side_of(name: str) -> str:
+    """On which side a joint of two that are alike lies, "" for a joint that stands alone.
+
+    >>> side_of("rear disc left"), side_of("lateral rod at the body")
+    ('left', '')
+    """
+    last = name.rpartition(" ")[2]
+    return last if last in SIDES else ""
+
+
+def both_sides(names: Iterable[str]) -> tuple[str, ...]:
+    """Names of joints, each once, left and right of one joint as one.
+
+    >>> both_sides(["rear disc left", "dipstick", "rear disc right"])
+    ('rear disc left and right', 'dipstick')
+    """
+    told = list(dict.fromkeys(names))
+    for name in tuple(told):
+        stem = name.removesuffix(" left")
+        if stem != name and f"{stem} right" in told:
+            told[told.index(name)] = f"{stem} left and right"
+            told.remove(f"{stem} right")
+    return tuple(told)

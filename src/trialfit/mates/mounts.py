@@ -3,7 +3,7 @@
 from functools import partial
 
 from trialfit.findings import Verdict
-from trialfit.mates.answer import Answer, Work
+from trialfit.mates.answer import AGAIN, Answer, Work
 from trialfit.mates.figure import Hole, Plate
 from trialfit.mates.gauged import added, gauged, layered, not_known
 from trialfit.mates.joint import Joint, MateKind
@@ -77,6 +77,7 @@ def _spacing(joint: Joint) -> Answer:
     work = Work(
         joint.b_part, "slot", "holes of the bracket",
         f"lengthen each hole by {grow:.2f} mm {way}, with a thick washer over it", found=bracket, figure=figure,
+        feature="from hole to hole, middle to middle",
         forbidden=("slots that break out of the bracket's edge",),
     )  # fmt: skip
     return _gauged(
@@ -131,7 +132,7 @@ def _height(joint: Joint) -> Answer:
     words = f"mount {height.value:.1f} mm high{on} in {room.value:.1f} mm"
     allowed = _RUBBER_MM
     if -allowed <= gap <= version.value + allowed:
-        work = Work(joint.b_part, "shim", "seat of the mount", f"shims of {gap:.1f} mm, full size of the seat")
+        work = Work(joint.b_part, "shim", "seat of the mount", f"shims of {gap:.1f} mm, full size of the seat{AGAIN}")
         return _gauged(
             question, gap, sd, -allowed, allowed, good=words, bad=f"{words}: {gap:.1f} mm to fill", works=(work,),
             measure="measure the room again with the engine hung at its place", rule="mount-shims",

@@ -338,8 +338,11 @@ def _slotted(
         work = "; ".join(text for _, text in told)
         return replace(answer, verdict=Verdict.CANNOT_TELL, reason=f"{answer.reason}. {work}. {words}",
                        measure=f"measure from the holes to the edge of {face.part} with a calliper")  # fmt: skip
-    figure = Plate(f"{face.part}: {answer.question}", face.datum, face.thickness_mm, (*worked, *idle), face.round_mm,
-                   face.outline, face.bore_mm)  # fmt: skip
+    # the hole that a slot starts from is there already, as is one that is opened
+    there = [Hole(float(have[i][0]), float(have[i][1]), hole_mm, "", old=True)
+             for (i, _), hole in zip(found.pairs, worked, strict=False) if not hole.old]  # fmt: skip
+    figure = Plate(f"{face.part}: {answer.question}", face.datum, face.thickness_mm, (*worked, *idle, *there),
+                   face.round_mm, face.outline, face.bore_mm, shop=face.shop)  # fmt: skip
     if enough:
         works = tuple(
             Work(face.part, kind, face.place, "; ".join(text for k, text in told if k == kind), true_to=face.true_to,

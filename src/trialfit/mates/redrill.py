@@ -136,6 +136,7 @@ def redrill(
             face.outline,
             face.bore_mm,
             circles=circles,
+            shop=face.shop,
         )
         work = Work(
             face.part,
@@ -170,8 +171,9 @@ def _adapter(
     holes = tuple(replace(hole, old=False, label="for the old stud, nut sunk") for hole in old)
     own = tuple(replace(hole, label="stud of its own") for hole in new)
     figure = Plate(
-        f"adapter plate for {face.part}", face.datum, None, (*holes, *own), round_mm, (), face.bore_mm, circles=circles
-    )
+        f"adapter plate for {face.part}", face.datum, None, (*holes, *own), round_mm, (), face.bore_mm, circles=circles,
+        shop=face.shop,
+    )  # fmt: skip
     words = (
         f"an adapter plate of at least {round_mm:.1f} mm outside, with {len(old)} holes for the old studs and "
         f"{len(new)} "

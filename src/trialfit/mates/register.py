@@ -7,7 +7,7 @@ made to fill the gap; each work carries its target, the surface it runs true to,
 from dataclasses import dataclass
 
 from trialfit.findings import SURE, Verdict
-from trialfit.mates.answer import Answer, Target, Work
+from trialfit.mates.answer import Answer, Sized, Target, Work
 from trialfit.mates.figure import Step, Turned
 from trialfit.mates.gauged import gauged, not_known
 from trialfit.mates.judging import apart
@@ -215,7 +215,7 @@ def _ring(r: Register, bore: Fact, spigot: Fact) -> Work:
     wall = (bore.value - spigot.value) / 2.0
     height = "" if r.ring_height_mm is not None else "; its height is still to be measured: that of the register"
     words = f"make a ring of {r.ring_material}: outside {_span(outside)}, inside {_span(inside)}, "
-    words += f"wall {wall:.2f} mm{height}"
+    words += f"which leaves {least:.2f} to {most:.2f} mm on both together; wall {wall:.2f} mm{height}"
     step = Step(
         r.ring_height_mm or _AS_FOUND_MM, outside.nominal_mm, inside.nominal_mm,
         f"{outside.low_mm:.3f} to {outside.high_mm:.3f}, {outside.fit}",
@@ -224,21 +224,32 @@ def _ring(r: Register, bore: Fact, spigot: Fact) -> Work:
     )  # fmt: skip
     return Work(
         r.bore_part, "make a ring", f"between {r.bore_place} and {r.spigot_place}",
-        words + _bring(r.bore_part, r.bore_place, bore, least, most), spigot, outside, "bore of the ring", _runout(r),
+        words + _bring(r.bore_part, r.bore_place, bore, least, most), bore, outside, "bore of the ring", _runout(r),
         (*r.forbidden, "gluing or welding the ring in", "a ring that stands proud of the mounting face"),
         Turned(f"ring between {r.bore_part} and {r.spigot_part}", "either face", (step,)),
+        f"outside, in the {r.bore_place} of {r.bore_part}",
+        (Sized(f"inside, on the {r.spigot_place} of {r.spigot_part}", spigot, inside),),
     )  # fmt: skip
 
 
 def _target(nominal_mm: float, low_mm: float, high_mm: float, zone: str, r: Register) -> Target:
-    """The zone where it lies within what the clearance allows; else what the clearance allows."""
+    """The zone where it lies wholly within what the clearance allows; else what the clearance allows, and of the zone
+    no more than its limits: it is then that zone no longer."""
     zone_low, zone_high = limits(nominal_mm, zone)
     both_low, both_high = max(low_mm, zone_low), min(high_mm, zone_high)
-    if (both_low, both_high) == (zone_low, zone_high) or (r.clearance_mm is None and both_high > both_low):
+    if (both_low, both_high) == (zone_low, zone_high):
         return Target(nominal_mm, both_low, both_high, f"{nominal_mm:.2f} {zone}", "ISO 286-1")
-    least, most = _wanted(r, nominal_mm)
-    asked = f"clearance {least:.2f} to {most:.2f} mm"
-    return Target(nominal_mm, low_mm, high_mm, asked, r.source or "clearance wanted")
+    if r.clearance_mm is None and both_high > both_low:
+        return Target(nominal_mm, both_low, both_high, _own(nominal_mm, both_low, both_high), "ISO 286-1")
+    return Target(nominal_mm, low_mm, high_mm, _own(nominal_mm, low_mm, high_mm), r.source or "clearance wanted")
+
+
+def _own(nominal_mm: float, low_mm: float, high_mm: float) -> str:
+    """The clearance of one diameter to the mate whose size is its nominal, in words."""
+    ends = sorted((abs(low_mm - nominal_mm), abs(high_mm - nominal_mm)))
+    # to a hundredth, or to a thousandth where one of the two needs it
+    digits = 2 if all(abs(100.0 * end - round(100.0 * end)) < 0.05 for end in ends) else 3
+    return f"clearance {ends[0]:.{digits}f} to {ends[1]:.{digits}f} mm"
 
 
 def _span(target: Target) -> str:

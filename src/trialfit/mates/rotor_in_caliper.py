@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from trialfit.mates.answer import Answer, Work
+from trialfit.mates.answer import AGAIN, Answer, Work
 from trialfit.mates.gauged import added, gauged, not_known
 from trialfit.mates.hub_centring import BRAKE_CAUTION
 from trialfit.mates.joint import Joint
@@ -42,14 +42,19 @@ def _middle(joint: Joint, rotor: Port, caliper: Port) -> Answer:
     kind = "shim" if abs(off) <= 6.0 else "have made"
     words = (
         f"shim the caliper or its bracket {abs(off):.2f} mm {move}, the same at every bolt, with one hard flat shim "
-        "each"
+        f"each{AGAIN}"
         if kind == "shim"
         else f"a bracket that holds the caliper {abs(off):.2f} mm farther {move}; so thick a pack "
         "of shims "
         "bends its bolts"
     )
     work = Work(
-        joint.b_part, kind, "caliper on its bracket", words, forbidden=("washers of soft metal", "shims under one bolt")
+        joint.b_part,
+        kind,
+        "caliper on its bracket",
+        words,
+        forbidden=("washers of soft metal", "shims under one bolt"),
+        moves=joint.b_part,
     )
     return gauged(
         "rotor in the middle",

@@ -73,7 +73,8 @@ def slots(
         way = math.atan2(step[1], step[0]) if length else 0.0
         holes.append(Hole(*middle, hole_mm, f"slot {n}", slot_mm=length, slot_rad=way))
     olds = [Hole(0.5 * x * along_mm, 0.5 * y * across_mm, hole_mm, "", old=True) for x, y in _CORNERS]
-    figure = Plate(title, face.datum, face.thickness_mm, (*holes, *olds), outline=face.outline, bore_mm=face.bore_mm)
+    figure = Plate(title, face.datum, face.thickness_mm, (*holes, *olds), outline=face.outline, bore_mm=face.bore_mm,
+                   shop=face.shop)  # fmt: skip
     return Slots(grow_along_mm, grow_across_mm, webs(holes, face), figure)
 
 
@@ -183,7 +184,7 @@ def _metal(joint: Joint, head: Answer, along: float, across: float, hole: Fact, 
     work = Work(
         "spring plate", "slot", "its four holes",
         f"{each}; {to_edge:.2f} mm is left from the slot's end to the edge and {between:.2f} mm between slots",
-        found=hole, true_to="middle of the four holes", figure=done.figure,
+        found=hole, true_to="middle of the four holes", figure=done.figure, feature="width of each hole",
         forbidden=("burning the slots out", "slotting one side only"),
     )  # fmt: skip
     return replace(held, verdict=Verdict.FITS_AFTER_WORK, remedy=work.words, works=(work,))
@@ -199,4 +200,5 @@ def _face(joint: Joint) -> Face:
     return Face(
         "spring plate", "its four holes", outline=outline, bore_mm=0.0 if bore is None else bore.value,
         thickness_mm=None if thick is None else thick.value, datum="middle of the four holes; x along the vehicle",
+        shop="it holds the axle to its spring",
     )  # fmt: skip

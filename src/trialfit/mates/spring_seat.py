@@ -4,7 +4,7 @@ import math
 from functools import partial
 
 from trialfit.findings import Verdict
-from trialfit.mates.answer import Answer, Work
+from trialfit.mates.answer import AGAIN, Answer, Work
 from trialfit.mates.gauged import added, gauged, not_known
 from trialfit.mates.joint import Joint, MateKind
 from trialfit.mates.judging import within
@@ -165,7 +165,8 @@ def _pad_angle(joint: Joint) -> Answer:
         measure = "lay a digital angle gauge on pad and pinion flange, three times, turned round each time"
     if verdict is Verdict.DOES_NOT_FIT and abs(math.degrees(off)) <= wedge.value:
         verdict = Verdict.FITS_AFTER_WORK
-        remedy = f"a wedge of {abs(math.degrees(off)):.1f} deg between pad and spring, as wide as the spring, pinned"
+        remedy = f"a wedge of {abs(math.degrees(off)):.1f} deg between pad and spring, as wide as the spring, "
+        remedy += f"pinned{AGAIN}"
         works = (Work(joint.a_part, "shim", "spring pad", remedy, forbidden=("wedges on top of each other",)),)
     elif verdict is Verdict.DOES_NOT_FIT:
         remedy = f"cut the pads off and set them again: a wedge of more than {wedge.value:.0f} deg walks out"

@@ -138,7 +138,7 @@ def _case_fit(joint: Joint, outside: Fact, hole: Fact, seal: str) -> Answer:
     asked = f"{low:.3f} to {high:.3f} mm of play ({hole_zone}/{shaft_zone}; less than nought is a press fit)"
     ring = Work(joint.a_part, "make a ring", "lower end of the tube",
                 f"a sleeve {outside.value:.2f} mm inside, {hole.value:.2f} mm outside, soldered on the tube",
-                target=Target(hole.value, shaft_low, shaft_high, f"{hole.value:.1f} {shaft_zone}",
+                target=Target(hole.value, shaft_low, shaft_high, f"{hole.value:.2f} {shaft_zone}",
                               "ISO 286-1"))  # fmt: skip
     return gauged("tube in case", play, sd, low, high, good=f"{said}; {asked}", works=(ring,) if play > high else (),
                   bad=f"{said}; {asked}: " + ("it falls out or leaks" if play > high else "it does not go in"),

@@ -113,6 +113,7 @@ def _redrilled(
             "heating",
             "drilling through the wheel by hand",
         ),
+        shop="a hub",
     )
     return redrill(
         face, studs, want.value, hole.value, holes, have.value, hole.value, hole_zone="H8", choices=joint.choices

@@ -6,10 +6,10 @@ half a millimetre is bored by its coordinates, and the template then only shows 
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from trialfit.mates import Plate
+from trialfit.mates import Hole, Plate
 from trialfit.sheets.drawing import (
     FIGURE,
     SECTION,
@@ -54,9 +54,16 @@ SHEET = "Drill and slot templates, full size"
 PAPER_MM = 0.5
 """How far a mark through paper may be off; common practice, no source."""
 _EDGE_MM = 0.6
+_SAME_MM = 0.05
 _CROSS_MM = 4.0
-_NOTE_MM = 5.0
-"""Paper under the head of each page, for a note."""
+_NOTE_MM = 10.4
+"""Paper under the head of each page, for two notes."""
+_NOTE_STEP_MM = 4.4
+_PUNCH = (
+    "Punch through the middle of each cross, take the paper off, and measure from mark to mark as in the table "
+    "below, before a drill turns. Then a small drill first, clamped, the last drill a little under size where "
+    "a limit stands."
+)
 _HOW = (
     (
         "Print at full size. Lay a steel rule on the bars of every page: 100 mm and 4 in to within half a "
@@ -66,18 +73,16 @@ _HOW = (
         "Where a template runs over several pages, lay the crosses of the shared strip on each other, then tape. "
         "Glue it flat on clean metal, its datum on the part's, the printed side as the worked side says."
     ),
+    _PUNCH,
     (
-        "Punch through the middle of each cross, take the paper off, and measure from mark to mark as in the table "
-        "below, before a drill turns. Then a small drill first, clamped, the last drill a little under size where "
-        "a limit stands."
-    ),
-    (
-        "Dashed holes are there already and only help to lay the paper. Solid ones are drilled; a slot is two "
-        "holes at its ends, then the web between them taken out."
+        "Dashed holes are there already and only help to lay the paper. Solid ones with a cross are drilled; a slot "
+        "is two holes at its ends, then the web between them taken out. What has no cross is neither punched nor "
+        "drilled by hand: its page says why."
     ),
     (
         "Part clamped, never held; eye protection; no gloves near a drill. No hole is drilled in a hub, axle, "
-        "steering or suspension part by hand: that is a shop's work, and local codes decide who may do it."
+        "brake, steering or suspension part by hand: that is a shop's work, its template is only to check the "
+        "shop's work against, and local codes decide who may do it."
     ),
 )
 
@@ -94,7 +99,9 @@ class Tile:
     columns: int
 
 
-def hole_template_sheets(plates: Sequence[Plate], meta: SheetMeta, stop: Stop) -> bytes:
+def hole_template_sheets(
+    plates: Sequence[Plate], meta: SheetMeta, stop: Stop, quantities: Mapping[Plate, str] | None = None
+) -> bytes:
     """The templates as PDF at 1 : 1, after a page that says how they are used and what to measure.
 
     Parameters
@@ -105,16 +112,21 @@ def hole_template_sheets(plates: Sequence[Plate], meta: SheetMeta, stop: Stop) -
         what the foot says, and on which paper
     stop : Stop
         whether they may be drilled from
+    quantities : mapping, optional
+        how many parts there are of a plate and which, in words
 
     Raises
     ------
     ValueError
         when no plate is to be had at true size
     """
-    return pdf(hole_template_leaves(plates, meta, stop), f"{meta.build}: drill and slot templates, full size")
+    leaves = hole_template_leaves(plates, meta, stop, quantities)
+    return pdf(leaves, f"{meta.build}: drill and slot templates, full size")
 
 
-def hole_template_leaves(plates: Sequence[Plate], meta: SheetMeta, stop: Stop) -> list[Leaf]:
+def hole_template_leaves(
+    plates: Sequence[Plate], meta: SheetMeta, stop: Stop, quantities: Mapping[Plate, str] | None = None
+) -> list[Leaf]:
     """The leaves of :func:`hole_template_sheets`."""
     shown = [p for p in plates if p.at_true_size]
     if not shown:
@@ -123,8 +135,9 @@ def hole_template_leaves(plates: Sequence[Plate], meta: SheetMeta, stop: Stop) -
     left, low, right, top = printable_area(paper)
     area = (left, low, right, top - _NOTE_MM)
     laid = [tiles(plate_bounds(plate), area) for plate in shown]
-    first = len(_how_to(Flow(meta, SHEET), shown, laid, stop, 0).leaves)
-    leaves = _how_to(Flow(meta, SHEET), shown, laid, stop, first).leaves
+    told = quantities or {}
+    first = len(_how_to(Flow(meta, SHEET), shown, laid, stop, 0, told).leaves)
+    leaves = _how_to(Flow(meta, SHEET), shown, laid, stop, first, told).leaves
     for number, (plate, spots) in enumerate(zip(shown, laid, strict=True), 1):
         marks = template_marks(plate)
         for tile in spots:
@@ -184,16 +197,86 @@ def template_marks(plate: Plate) -> list[Mark]:
             marks.append(Stroke(_ring(diameter), kind, True))
     for _, hole in numbered(plate):
         marks.append(Stroke(hole_outline(hole, 0.3), LineKind.HIDDEN if hole.old else LineKind.OUTLINE, True))
-        c, s = math.cos(hole.slot_rad), math.sin(hole.slot_rad)
-        for side in (-1.0, 1.0) if hole.slot_mm > 0.0 else (0.0,):
-            x, y = hole.x_mm + side * c * hole.slot_mm / 2.0, hole.y_mm + side * s * hole.slot_mm / 2.0
-            marks += [line((x - _CROSS_MM, y), (x + _CROSS_MM, y)), line((x, y - _CROSS_MM), (x, y + _CROSS_MM))]
+    for _, (x, y) in punched(plate):
+        marks += [line((x - _CROSS_MM, y), (x + _CROSS_MM, y)), line((x, y - _CROSS_MM), (x, y + _CROSS_MM))]
     left, low, right, top = plate_bounds(plate)
     return [
         *marks,
         line((min(left, 0.0), 0.0), (max(right, 0.0), 0.0), LineKind.CENTRE),
         line((0.0, min(low, 0.0)), (0.0, max(top, 0.0)), LineKind.CENTRE),
     ]
+
+
+def _middles(hole: Hole) -> list[Point]:
+    """Where a drill goes in: the middle of a hole, the middles of both ends of a slot [mm]."""
+    c, s = math.cos(hole.slot_rad) * hole.slot_mm / 2.0, math.sin(hole.slot_rad) * hole.slot_mm / 2.0
+    if hole.slot_mm <= 0.0:
+        return [(hole.x_mm, hole.y_mm)]
+    return [(hole.x_mm - c, hole.y_mm - s), (hole.x_mm + c, hole.y_mm + s)]
+
+
+def _in_air(plate: Plate, at: Point) -> bool:
+    """Whether a place lies in a hole that is there already, or in the bore, so that a punch finds no metal."""
+    if math.hypot(*at) < plate.bore_mm / 2.0:
+        return True
+    for hole in plate.holes:
+        along, across = math.cos(hole.slot_rad), math.sin(hole.slot_rad)
+        dx, dy = at[0] - hole.x_mm, at[1] - hole.y_mm
+        past = max(abs(dx * along + dy * across) - hole.slot_mm / 2.0, 0.0)
+        if hole.old and math.hypot(past, dy * along - dx * across) < hole.diameter_mm / 2.0:
+            return True
+    return False
+
+
+def punched(plate: Plate) -> list[tuple[str, Point]]:
+    """Each mark that is punched through the paper, with its name: the middles of new holes, and of both ends of slots
+    as 1a and 1b. Left out: everything on a part that only a shop drills, what is too fine for paper, and what lies in a
+    hole that is there already."""
+    if plate.shop:
+        return []
+    fine = set(too_fine(plate))
+    return [
+        (f"{name}{letter if hole.slot_mm > 0.0 else ''}", at)
+        for name, hole in numbered(plate)
+        if not hole.old and name not in fine
+        for letter, at in zip("ab", _middles(hole), strict=False)
+        if not _in_air(plate, at)
+    ]
+
+
+def air_note(plate: Plate) -> str:
+    """What is said of new holes and slots whose middle lies in a hole that is there already; "" where none does."""
+    whole: list[str] = []
+    half: list[str] = []
+    opened: list[str] = []
+    old = [(hole.x_mm, hole.y_mm) for hole in plate.holes if hole.old]
+    for name, hole in numbered(plate):
+        air = [] if hole.old else [at for at in _middles(hole) if _in_air(plate, at)]
+        if air and hole.slot_mm <= 0.0 and any(math.dist(air[0], at) < _SAME_MM for at in old):
+            opened.append(name)
+        elif air:
+            (half if hole.slot_mm > 0.0 and len(air) == 1 else whole).append(name)
+    told = [f"{', '.join(opened)}: opened up from the old hole, no punch mark"] if opened else []
+    if whole:
+        told.append(
+            f"{', '.join(whole)}: middle in an old hole, cannot be punched or drilled: mill or file from the old hole "
+            "to the line"
+        )
+    if half:
+        told.append(f"{', '.join(half)}: one end in an old hole: drill the other, file the web out to the line")
+    return f"{'; '.join(told)}." if told else ""
+
+
+def notes(plate: Plate) -> list[str]:
+    """What the page of a plate says under its head: who drills it, and what cannot be punched."""
+    fine = too_fine(plate)
+    names = f"{'Holes' if len(fine) > 1 else 'Hole'} {', '.join(fine)}"
+    who = ""
+    if plate.shop:
+        who = f"To be drilled by the shop: {plate.shop}. This paper is only to check the shop's work against."
+    elif fine:
+        who = f"{names}: bored by coordinates. This paper only shows which is which."
+    return [note for note in (who, air_note(plate)) if note]
 
 
 def _ring(diameter: float) -> tuple[Point, ...]:
@@ -214,7 +297,11 @@ def _names(plate: Plate, tile: Tile, here: Sequence[Mark], joins: Sequence[Mark]
             edge = tuple(put_round((x, y), r, k * math.pi / 6.0) for k in range(12))
             labels.append(Label(edge[1], lines, dot=False, others=edge[2:]))
     zero = tile.shift
-    marks: list[Mark] = []
+    marks: list[Mark] = [
+        Words((x + tile.shift[0] + 0.8, y + tile.shift[1] + 0.8), name, SMALL_FIGURE)
+        for name, (x, y) in punched(plate)
+        if name[-1] in "ab" and left <= x + tile.shift[0] <= right - 6.0 and low <= y + tile.shift[1] <= top - 4.0
+    ]
     if left <= zero[0] <= right - 14.0 and low <= zero[1] <= top - 14.0:
         labels.append(Label(zero, (("A, datum", SMALL_BOLD),)))
         for tip, along, word in (
@@ -244,17 +331,15 @@ def too_fine(plate: Plate) -> list[str]:
 
 def _head(leaf: Leaf, number: int, plate: Plate, tile: Tile, stop: Stop) -> None:
     left, right, y = MARGIN_MM, leaf.width - MARGIN_MM, leaf.height - MARGIN_MM - 5.0
-    fine = too_fine(plate)
-    tag = stop_tag(Stop(False, stop.work, "") if fine else stop, (right, y))
+    said = notes(plate)
+    tag = stop_tag(Stop(False, stop.work, "") if plate.shop or too_fine(plate) else stop, (right, y))
     where = ""
     if tile.rows * tile.columns > 1:
         where = f", row {tile.row} of {tile.rows} from below, column {tile.column} of {tile.columns}"
     words = f"Template {number}{where}: {plate.title}"
     leaf.add(Words((left, y), fitted(words, SECTION, right - left - stop_width(tag) - 4.0), SECTION), *tag)
-    if fine:
-        names = f"{'Holes' if len(fine) > 1 else 'Hole'} {', '.join(fine)}"
-        note = f"{names}: bored by coordinates. This paper only shows which is which."
-        leaf.add(Words((left, y - 4.4), fitted(note, SMALL_BOLD, right - left - stop_width(tag) - 4.0), SMALL_BOLD))
+    for row, note in enumerate(said, 1):
+        leaf.add(Words((left, y - 0.9 - _NOTE_STEP_MM * row), fitted(note, SMALL_BOLD, right - left), SMALL_BOLD))
 
 
 def _joins(tile: Tile) -> list[Mark]:
@@ -288,20 +373,27 @@ def _cross(at: Point, words: str) -> list[Mark]:
 
 
 def spans(plate: Plate) -> list[tuple[str, str, float]]:
-    """What to measure between punch marks: each new hole to the next, and the first to the farthest [mm]."""
-    new = [(name, h) for name, h in numbered(plate) if not h.old]
+    """What to measure between punch marks: each mark to the next, and the first to the farthest [mm]."""
+    new = punched(plate)
     pairs = list(itertools.pairwise(new))
     if len(new) > 2:
-        far = max(new[1:], key=lambda n: math.hypot(n[1].x_mm - new[0][1].x_mm, n[1].y_mm - new[0][1].y_mm))
+        far = max(new[1:], key=lambda n: math.dist(n[1], new[0][1]))
         pairs += [] if (new[0], far) in pairs else [(new[0], far)]
-    return [(a[0], b[0], math.hypot(a[1].x_mm - b[1].x_mm, a[1].y_mm - b[1].y_mm)) for a, b in pairs]
+    return [(a[0], b[0], math.dist(a[1], b[1])) for a, b in pairs]
 
 
-def _how_to(flow: Flow, plates: Sequence[Plate], laid: Sequence[Sequence[Tile]], stop: Stop, before: int) -> Flow:
-    flow.title(SHEET, "Paper to glue on a flat part: punch through it, measure, then drill.")
+def _how_to(flow: Flow, plates: Sequence[Plate], laid: Sequence[Sequence[Tile]], stop: Stop, before: int,
+            quantities: Mapping[Plate, str]) -> Flow:  # fmt: skip
+    by_hand = any(punched(plate) for plate in plates)
+    flow.title(
+        SHEET,
+        "Paper to glue on a flat part: punch through it, measure, then drill."
+        if by_hand
+        else "Nothing here is punched or drilled by hand: paper to lay on a flat part and see which hole is which.",
+    )
     flow.stop_bar(stop)
     flow.section("Before a drill turns")
-    flow.points(_HOW)
+    flow.points([words for words in _HOW if by_hand or words != _PUNCH])
     flow.section("The templates", 30.0)
     rows: list[tuple[Cell, ...]] = []
     page = before
@@ -309,8 +401,10 @@ def _how_to(flow: Flow, plates: Sequence[Plate], laid: Sequence[Sequence[Tile]],
         on = f"{page + 1}" if len(spots) == 1 else f"{page + 1} to {page + len(spots)}"
         page += len(spots)
         what = [Run(plate.title, TEXT_BOLD), Run(f"Datum A: {plate.datum}. Seen from the worked side.", SMALL)]
+        if plate in quantities:
+            what.append(Run(f"Quantity {quantities[plate]}.", SMALL_BOLD))
         fine = too_fine(plate)
-        if fine:
+        if fine and not plate.shop:
             what.append(
                 Run(
                     f"Not from paper: hole{'s' if len(fine) > 1 else ''} {', '.join(fine)}, whose middle must lie in a "
@@ -319,6 +413,7 @@ def _how_to(flow: Flow, plates: Sequence[Plate], laid: Sequence[Sequence[Tile]],
                     SMALL_BOLD,
                 )
             )
+        what += [Run(note, SMALL_BOLD) for note in notes(plate)[0 if plate.shop or not fine else 1 :]]
         rows.append((Run(str(number), SMALL_FIGURE_BOLD), tuple(what), Run(on, SMALL_FIGURE)))
     flow.table((Column("No.", 0.35), Column("Template", 4.75), Column("Page", 0.9, "right")), rows)
     _spans(flow, plates)
@@ -333,7 +428,7 @@ def _spans(flow: Flow, plates: Sequence[Plate]) -> None:
             rows.append(
                 (
                     Run(str(number), SMALL_FIGURE_BOLD),
-                    f"middle of {a} to middle of {b}",
+                    f"mark {a} to mark {b}",
                     (Run(f"{mm:.2f} mm", FIGURE),),
                     Run(f"{mm / 25.4:.3f} in", SMALL_FIGURE),
                     box,

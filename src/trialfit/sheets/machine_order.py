@@ -11,7 +11,8 @@ from dataclasses import dataclass, field, replace
 
 from trialfit.driveline.order_fields import BUILDER, DERIVED, SHOP
 from trialfit.findings import Verdict
-from trialfit.mates import Answer, Figure, Joint, Plate, Turned, Work
+from trialfit.mates import SIDES, Answer, Figure, Joint, Plate, Target, Turned, Work, both_sides, side_of
+from trialfit.parts import Fact
 from trialfit.sheets.drawing import (
     FIGURE,
     FIGURE_BOLD,
@@ -33,6 +34,7 @@ from trialfit.sheets.plate_drawing import (
     HOLE_COLUMNS,
     Drawn,
     both,
+    handed,
     hole_rows,
     limits_words,
     metal_left,
@@ -95,7 +97,8 @@ CAUTIONS = (
 class PartToWork:
     """One part that goes to the shop. ``place`` is where on the vehicle; ``works`` what is done to it; ``open_answers``
     what is not settled at its joints, each with the joint's name; ``said`` the builder's words by key of the shop's
-    list; ``features`` words of :data:`FEATURES` beyond those that its works tell."""
+    list; ``features`` words of :data:`FEATURES` beyond those that its works tell; ``asked_by`` for each of the works
+    the joints that ask for it, from which it is told how many parts it is done to."""
 
     part: str
     place: str
@@ -105,6 +108,28 @@ class PartToWork:
     said: Mapping[str, str] = field(default_factory=dict)
     features: tuple[str, ...] = ()
     open_answers: tuple[tuple[str, Answer], ...] = ()
+    asked_by: tuple[tuple[str, ...], ...] = ()
+
+    @property
+    def sides(self) -> tuple[str, ...]:
+        """The sides on which it stands, () where it is one part in the middle or nobody said."""
+        names = [name for names in self.asked_by for name in names] or [self.place]
+        return tuple(side for side in SIDES if side in {side_of(name) for name in names})
+
+    @property
+    def quantity(self) -> str:
+        """How many of it are worked, and which, in words."""
+        if len(self.sides) < 2:
+            return ", ".join(("1", *self.sides))
+        hand = any(isinstance(w.figure, Plate) and handed(w.figure) for w in self.works)
+        return f"2, left and right{': drawn is the left one, the right one mirrored' if hand else ''}"
+
+    def only_on(self, work: Work) -> str:
+        """On which side alone a work is done where the part stands on both, "" for both."""
+        if len(self.sides) < 2 or work not in self.works:
+            return ""
+        mine = {side_of(name) for name in self.asked_by[self.works.index(work)]}
+        return "" if mine >= set(SIDES) or "" in mine else f"the {mine.pop()} one only"
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,9 +186,15 @@ def parts_to_work(
             )
             along = other if work.part == mine else " and ".join(p for p in (joint.a_part, joint.b_part) if p)
             works = part.works if work in part.works else (*part.works, work)
+            asked_by = (*part.asked_by, *((),) * (len(works) - len(part.works)))
+            at = works.index(work)
+            names = tuple(dict.fromkeys((*asked_by[at], joint.name)))
+            asked_by = (*asked_by[:at], names, *asked_by[at + 1 :])
             found[work.part] = replace(
                 part,
                 works=works,
+                asked_by=asked_by,
+                place="; ".join(both_sides(n for names in asked_by for n in names)),
                 material=part.material or material,
                 sent_along=tuple(dict.fromkeys((*part.sent_along, along))),
             )
@@ -183,6 +214,11 @@ def plates_of(parts: Sequence[PartToWork]) -> tuple[Plate, ...]:
     """Every flat figure of the parts that is to be had at true size, once each: for templates and DXF."""
     figures = [work.figure for part in parts for work in part.works]
     return tuple(dict.fromkeys(f for f in figures if isinstance(f, Plate) and f.at_true_size))
+
+
+def quantities_of(parts: Sequence[PartToWork]) -> dict[Plate, str]:
+    """How many of each of those plates there are, in words."""
+    return {work.figure: part.quantity for part in parts for work in part.works if isinstance(work.figure, Plate)}
 
 
 # -- what the shop asks, and what stops the order ---------------------------------------------------------------
@@ -265,9 +301,15 @@ def _derived(part: PartToWork) -> dict[str, str]:
         ),
     }
     for kind, key in (("turn down", "register_size"), ("open up", "bore_new"), ("make a ring", "ring_fit")):
-        told[key] = _joined(f"{w.place}: {_target(w)}" for w in works if w.kind == kind and w.target is not None)
+        told[key] = _joined(
+            f"{feature or w.place}: {limits_words(target.low_mm, target.high_mm)[0]} ({target.fit})"
+            for w in works
+            if w.kind == kind
+            for feature, _, target in _features(w)
+            if target is not None
+        )
     told["ring_material"] = _joined(m[1] for w in works if (m := _RING_OF.search(w.words)))
-    told["bore_old"] = _joined(_found(w)[0] for w in works if w.kind == "open up" and w.found is not None)
+    told["bore_old"] = _joined(_shown(w.found) for w in works if w.kind == "open up" and w.found is not None)
     return told
 
 
@@ -275,9 +317,9 @@ def _joined(parts: Iterable[str]) -> str:
     return "; ".join(dict.fromkeys(p for p in parts if p))
 
 
-def _target(work: Work) -> str:
-    assert work.target is not None
-    return f"{limits_words(work.target.low_mm, work.target.high_mm)[0]} ({work.target.fit})"
+def _features(work: Work) -> list[tuple[str, Fact | None, Target | None]]:
+    """Each feature that the work has a size for: its name ("" for the place itself), found and wanted."""
+    return [(work.feature, work.found, work.target), *((s.feature, s.found, s.target) for s in work.sizes)]
 
 
 def _new_holes(plate: Plate) -> str:
@@ -316,13 +358,11 @@ def work_doubts(work: Work) -> list[tuple[str, str]]:
     where = f"{work.part}, {work.place}"
     if work.kind in _SIZED and work.target is None:
         doubts.append((f"{where}: the size to work to is not known.", "Measure the part that it has to fit."))
-    if work.found is not None and work.found.sd is None:
-        doubts.append(
-            (
-                f"{where}: found {work.found.value:.2f} mm, and nobody said how well that is known.",
-                "Measure it again and write down with which gauge.",
-            )
-        )
+    for feature, found, _ in _features(work):
+        if found is not None and found.sd is None:
+            what = f"{where}, {feature}" if feature else where
+            reason = f"{what}: found {found.value:.2f} mm, and nobody said how well that is known."
+            doubts.append((reason, "Measure it again and write down with which gauge."))
     if work.kind in _DRAWN and work.figure is None:
         doubts.append(
             (f"{where}: it has no drawing, a size is missing for it.", "Measure what the mates list asks for.")
@@ -452,8 +492,10 @@ def machine_order_leaves(
         [
             (
                 Run(str(n), FIGURE_BOLD),
-                (Run(p.part, TEXT_BOLD), Run(p.place, SMALL)),
-                tuple(Run(f"{w.kind}: {w.place}", TEXT) for w in p.works),
+                (Run(p.part, TEXT_BOLD), Run(f"Quantity {p.quantity}", SMALL_BOLD), Run(p.place, SMALL)),
+                tuple(
+                    Run(f"{w.kind}: {w.place}{', ' if p.only_on(w) else ''}{p.only_on(w)}", TEXT) for w in p.works
+                ),
             )
             for n, p in enumerate(parts, 1)
         ],
@@ -487,6 +529,7 @@ def _part(flow: Flow, part: PartToWork, asked: Sequence[AskedField], number: int
     flow.section(f"Part {number} of {of}: {part.part}")
     where = f"{part.place}. " if part.place else ""
     flow.paragraph(f"{where}{'Made of ' + part.material + '.' if part.material else 'Material: not said.'}")
+    flow.paragraph(f"Quantity: {part.quantity}.", TEXT_BOLD)
     _works(flow, part)
     drawn: list[Figure] = []
     for work in part.works:
@@ -505,15 +548,20 @@ def _works(flow: Flow, part: PartToWork) -> None:
             Run(f"{work.kind[:1].upper()}{work.kind[1:]}: {work.place}", TEXT_BOLD),
             Run(both(_sentence(work.words)), TEXT),
         ]
+        what += [Run(both(_sentence(words)), TEXT_BOLD) for words in work.others]
+        if only := part.only_on(work):
+            what.append(Run(f"On {only}.", TEXT_BOLD))
         if work.true_to:
             what.append(Run(_true(work), TEXT))
-        rows.append(
-            (
-                tuple(what),
-                tuple(Run(t, s) for t, s in zip(_found(work), (FIGURE, SMALL_FIGURE, SMALL), strict=False)),
-                _wanted(work),
-            )
-        )
+        if not work.feature:
+            rows.append((tuple(what), _found(work, work.found), _wanted(work, work.target)))
+            continue
+        # a size of something else than the place gets a row of its own, so that each row is of one feature
+        rows.append((tuple(what), "", ""))
+        rows += [
+            (Run(f"\u2013 {feature}", TEXT_BOLD), _found(work, found), _wanted(work, target))
+            for feature, found, target in _features(work)
+        ]
     flow.table((Column("Work", 2.5), Column("Found", 1.4, "right"), Column("Wanted", 2.1, "right")), rows)
 
 
@@ -528,20 +576,24 @@ def _true(work: Work) -> str:
     return f"To run true to {work.true_to}: a dial gauge moves no more than {most} in one whole turn."
 
 
-def _found(work: Work) -> tuple[str, ...]:
-    if work.found is None:
-        return ("not measured",) if work.kind in ("turn down", "open up") else ("",)
-    value, sd = work.found.value, work.found.sd
-    shown = f"{value:.2f} mm" if not sd else f"{value:.2f} \u00b1 {1.96 * sd:.2f} mm"
-    doubt = ", doubt not known" if sd is None else ""
-    return f"{shown}{doubt}", f"{value / 25.4:.3f} in", work.found.source
+def _found(work: Work, found: Fact | None) -> Cell:
+    if found is None:
+        return Run("not measured" if work.kind in ("turn down", "open up") else "", FIGURE)
+    source = (Run(found.source, SMALL),) if found.source else ()
+    return (Run(_shown(found), FIGURE), Run(f"{found.value / 25.4:.3f} in", SMALL_FIGURE), *source)
 
 
-def _wanted(work: Work) -> Cell:
-    if work.target is None:
+def _shown(found: Fact) -> str:
+    if found.sd is None:
+        return f"{found.value:.2f} mm, doubt not known"
+    return f"{found.value:.2f} \u00b1 {1.96 * found.sd:.2f} mm" if found.sd else f"{found.value:.2f} mm"
+
+
+def _wanted(work: Work, target: Target | None) -> Cell:
+    if target is None:
         return Run("? not known" if work.kind in _SIZED else "as drawn", FIGURE_BOLD)
-    metric, inches = limits_words(work.target.low_mm, work.target.high_mm)
-    return (Run(metric, FIGURE_BOLD), Run(inches, SMALL_FIGURE), Run(f"{work.target.fit}, {work.target.source}", SMALL))
+    metric, inches = limits_words(target.low_mm, target.high_mm)
+    return (Run(metric, FIGURE_BOLD), Run(inches, SMALL_FIGURE), Run(f"{target.fit}, {target.source}", SMALL))
 
 
 def _figure(flow: Flow, figure: Figure) -> None:
@@ -618,8 +670,9 @@ def inspection_lines(part: PartToWork) -> list[tuple[str, str, str]]:
     """What the shop checks and writes down: what, the limits in mm, and in inches ("" where there are none)."""
     lines: list[tuple[str, str, str]] = []
     for work in part.works:
-        if work.target is not None:
-            lines.append((_checked(work), *limits_words(work.target.low_mm, work.target.high_mm)))
+        for feature, _, target in _features(work):
+            if target is not None:
+                lines.append((_checked(work, feature, target), *limits_words(target.low_mm, target.high_mm)))
         if work.runout_mm is not None:
             how = "set up true to" if work.kind in _HOLES else "run-out, one whole turn, to"
             lines.append(
@@ -636,11 +689,12 @@ def inspection_lines(part: PartToWork) -> list[tuple[str, str, str]]:
     return list(dict.fromkeys(lines))
 
 
-def _checked(work: Work) -> str:
+def _checked(work: Work, feature: str, target: Target) -> str:
     """What is measured against the target: a length where the target says so, else a diameter."""
-    if work.target is not None and work.target.fit == LENGTH:
-        return f"{work.place}, length"
-    return f"{work.place}, diameter, in two directions" if work.kind in _SIZED else work.place
+    what = feature or work.place
+    if target.fit == LENGTH:
+        return f"{what}, length"
+    return f"{what}, diameter, in two directions" if work.kind in _SIZED else what
 
 
 def _turned_lines(part: Turned) -> list[tuple[str, str, str]]:

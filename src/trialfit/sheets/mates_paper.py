@@ -7,7 +7,7 @@ from trialfit.driveline import ExtraMissing
 from trialfit.sheets.dxf import plate_dxf
 from trialfit.sheets.fittings_bag import fittings_bag_sheet
 from trialfit.sheets.hole_template import hole_template_sheets
-from trialfit.sheets.machine_order import machine_order_sheet, machine_stop, parts_to_work, plates_of
+from trialfit.sheets.machine_order import machine_order_sheet, machine_stop, parts_to_work, plates_of, quantities_of
 from trialfit.sheets.mates_list import mate_line, mates_list_sheet
 from trialfit.sheets.paper import SheetMeta
 from trialfit.sheets.torque_sheet import torque_sheet
@@ -44,7 +44,7 @@ def _to_work(results: Results, meta: SheetMeta) -> list[Sheet]:
     plates = plates_of(parts)
     if plates:
         sheets.append(("hole-templates.pdf", "drill and slot templates at full size",
-                       hole_template_sheets(plates, meta, replace(stop, work="drilled"))))
+                       hole_template_sheets(plates, meta, replace(stop, work="drilled"), quantities_of(parts))))
         try:
             sheets += [(f"plate-{n}-{slug(plate.title)}.dxf", f"{plate.title}, 1 : 1", plate_dxf(plate))
                        for n, plate in enumerate(plates, 1)]

@@ -73,6 +73,7 @@ def limits_words(low_mm: float, high_mm: float) -> tuple[str, str]:
     return f"{low_mm:.3f} to {high_mm:.3f} mm", f"{low:.{digits}f} to {high:.{digits}f} in"
 
 
+_SAME_MM, _SAME_RAD = 0.01, 1e-4
 _AMOUNT = r"\d+(?:\.\d+)?"
 _LENGTHS = re.compile(rf"(?<![\w.,/])({_AMOUNT})(?:( to | \u00b1 )({_AMOUNT}))? mm(?![\w/\u00b2])")
 
@@ -386,7 +387,7 @@ def hole_rows(plate: Plate) -> list[tuple[Cell, ...]]:
     for name, hole in numbered(plate):
         x, y = size_words(hole.x_mm), size_words(hole.y_mm)
         far = math.hypot(hole.x_mm, hole.y_mm)
-        turn = math.degrees(math.atan2(hole.y_mm, hole.x_mm)) % 360.0
+        turn = round(math.degrees(math.atan2(hole.y_mm, hole.x_mm)), 6) % 360.0
         polar = f"{far:.2f}, {turn:.2f}\u00b0" if far > 1e-9 else f"{far:.2f}"
         zone = hole.position_mm
         label = [Run(hole.label, SMALL)] if hole.label and hole.label not in ("old", "new") else []
@@ -442,6 +443,48 @@ def _diameter(hole: Hole) -> tuple[Run, ...]:
             Run(f"slot: middles of its ends {short_size(hole.slot_mm)} mm apart, {turn:.1f}\u00b0 from x", SMALL)
         )
     return tuple(runs)
+
+
+def handed(plate: Plate) -> bool:
+    """Whether a plate differs from its mirror image, so that left and right of it are two drawings.
+
+    Holes, slots and corners are laid on their image in every line through their middle that could be one of symmetry;
+    they count as the same within 0.01 mm.
+
+    >>> from trialfit.mates import Hole
+    >>> ear = Plate("ear", "", 5.0, (Hole(0.0, 0.0, 8.0), Hole(30.0, 0.0, 8.0), Hole(30.0, 10.0, 6.0)))
+    >>> handed(ear), handed(Plate("ear", "", 5.0, ear.holes[:2]))
+    (True, False)
+    """
+    spots: list[tuple[float, float, tuple[float, float, bool], float | None]] = [
+        (h.x_mm, h.y_mm, (h.diameter_mm, h.slot_mm, h.old), h.slot_rad if h.slot_mm > 0.0 else None)
+        for h in plate.holes
+    ]
+    spots += [(x, y, (0.0, 0.0, False), None) for x, y in plate.outline]
+    if plate.bore_mm > 0.0 or plate.round_mm > 0.0:
+        spots.append((0.0, 0.0, (plate.bore_mm, plate.round_mm, False), None))
+    if not spots:
+        return False
+    x0, y0 = math.fsum(s[0] for s in spots) / len(spots), math.fsum(s[1] for s in spots) / len(spots)
+    places = [(x - x0, y - y0) for x, y, *_ in spots]
+    lines = {0.0, math.pi / 2.0}
+    lines |= {math.atan2(a[1] + b[1], a[0] + b[0]) for a in places for b in places
+              if math.hypot(a[0] + b[0], a[1] + b[1]) > _SAME_MM}  # fmt: skip
+    lines |= {turn + math.pi / 2.0 for turn in tuple(lines)}
+
+    def mirrored(turn: float) -> bool:
+        c, s = math.cos(2.0 * turn), math.sin(2.0 * turn)
+        for (x, y), (_, _, size, way) in zip(places, spots, strict=True):
+            image = (c * x + s * y, s * x - c * y)
+            if not any(
+                math.dist(image, place) < _SAME_MM and size == other
+                and (way is None or (to is not None and abs(math.sin(2.0 * turn - way - to)) < _SAME_RAD))
+                for place, (_, _, other, to) in zip(places, spots, strict=True)
+            ):  # fmt: skip
+                return False
+        return True
+
+    return not any(mirrored(turn) for turn in lines)
 
 
 def metal_left(plate: Plate) -> Webs | None:

@@ -23,7 +23,7 @@ from trialfit.sheets import (
     torque_leaves,
 )
 from trialfit.sheets.drawing import Leaf, bounds, shifted
-from trialfit.sheets.machine_order import machine_stop, parts_to_work, plates_of
+from trialfit.sheets.machine_order import machine_stop, parts_to_work, plates_of, quantities_of
 from trialfit.sheets.paper import paper_called
 from trialfit.sheets.vehicle_views import picture_of
 from trialfit.sheets.wrap import check_bars
@@ -229,7 +229,7 @@ def _holes(w: Worked, meta: SheetMeta) -> list[Leaf]:
     parts = parts_to_work((m.joint, m.answers) for m in w.results.mates)
     plates = plates_of(parts)
     stop = replace(machine_stop(parts, {"vehicle": meta.build}), work="drilled") if plates else None
-    return hole_template_leaves(plates, meta, stop) if stop is not None else []
+    return hole_template_leaves(plates, meta, stop, quantities_of(parts)) if stop is not None else []
 
 
 def _torques(w: Worked, meta: SheetMeta) -> list[Leaf]:
