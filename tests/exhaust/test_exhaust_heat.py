@@ -8,6 +8,7 @@ import pytest
 
 from trialfit.buildfile import load
 from trialfit.checks import run
+from trialfit.checks.hot_exhaust import growth_when_hot
 from trialfit.exhaust.chain import chain_of
 from trialfit.exhaust.gas import (
     PRANDTL,
@@ -93,6 +94,24 @@ def test_a_wrap_keeps_the_gas_hot_and_the_skin_cool(chain):
     half = run_hot(chain, replace(FLOW, covers=(Cover("wrapped", 0.0, 500.0),)))
     assert half.skin_at(100.0) == wrapped.skin_at(100.0)
     assert half.skin_at(900.0)[0] > wrapped.skin_at(900.0)[0]
+
+
+def test_under_a_wrap_the_pipe_itself_is_hotter_than_bare_and_so_grows_more(chain):
+    bare = run_hot(chain, FLOW)
+    half = run_hot(chain, replace(FLOW, covers=(Cover("wrapped", 0.0, 500.0),)))
+    for s in bare.stations:
+        assert s.metal_k == pytest.approx(s.skin_k)
+        assert s.outside == "skin of the pipe"
+    for s in half.stations:
+        if s.at_mm < 500.0:
+            assert s.outside == "outside of the wrap"
+            assert s.skin_k[1] < s.metal_k[0]
+            assert s.metal_k[1] < s.gas_k[1]
+        elif s.at_mm > 501.0:
+            assert s.metal_k == pytest.approx(s.skin_k)
+    assert half.stations[0].metal_k[0] > bare.stations[0].metal_k[0] + 50.0
+    assert half.mean_metal_k()[0] > bare.mean_metal_k()[0] > 300.0
+    assert growth_when_hot("mild steel", half).share[0] > growth_when_hot("mild steel", bare).share[0]
 
 
 def test_a_part_without_a_loss_of_its_own_is_told_and_makes_the_range_wider(chain):

@@ -276,7 +276,7 @@ def _slug(name: str) -> str:
 
 
 def growth_when_hot(material: str, run: HotRun) -> Growth:
-    """Free growth of the pipe by the mean temperature of its skin, least and most; where the coefficient of the grade
+    """Free growth of the pipe by the mean temperature of its wall, least and most; where the coefficient of the grade
     is known for little heat alone, the most counts what it falls short by.
 
     Raises
@@ -285,7 +285,7 @@ def growth_when_hot(material: str, run: HotRun) -> Growth:
         for a material that is not in the table
     """
     row = table("exhaust_tubes").row(material)
-    grown = growth_of(str(row["expansion"]), run.mean_skin_k(), COLD_K)
+    grown = growth_of(str(row["expansion"]), run.mean_metal_k(), COLD_K)
     return Growth((grown.share[0], grown.share[1] * (1.0 + float(row["short_by"]))), grown.outlet_mm)
 
 

@@ -129,15 +129,15 @@ class Growth:
     outlet_mm: Xyz = (0.0, 0.0, 0.0)
 
 
-def growth_of(metal: str, skin_k: tuple[float, float], cold_k: float = 293.15, outlet_mm: Xyz = (0.0, 0.0, 0.0)
+def growth_of(metal: str, metal_k: tuple[float, float], cold_k: float = 293.15, outlet_mm: Xyz = (0.0, 0.0, 0.0)
               ) -> Growth:
-    """Free growth from the mean temperature of the skin, least and most.
+    """Free growth from the mean temperature of the pipe's own wall, least and most.
 
     Parameters
     ----------
     metal : str
         grade, a row of the expansion table
-    skin_k : pair
+    metal_k : pair
         mean over the length, least and most [K]
     cold_k : float
         while it is hung [K]
@@ -154,7 +154,7 @@ def growth_of(metal: str, skin_k: tuple[float, float], cold_k: float = 293.15, o
     >>> round(growth_of("1010", (593.15, 593.15)).share[0] * 3000.0, 2)
     10.98
     """
-    low, high = (growth_by_coefficient(1.0, t - cold_k, expansion_per_k(metal)) for t in skin_k)
+    low, high = (growth_by_coefficient(1.0, t - cold_k, expansion_per_k(metal)) for t in metal_k)
     return Growth((low, high), outlet_mm)
 
 

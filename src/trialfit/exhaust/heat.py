@@ -40,6 +40,8 @@ FASTEST_MACH = 0.7
 AIR_PRANDTL, AIR_CP = 0.70, 1007.0
 """Prandtl number [-] and specific heat [J/(kg*K)] of air, 250 to 600 K; from memory."""
 OUTER_LAYERS = table("surfaces_hot")
+SKIN = "skin of the pipe"
+"""what the outside of bare or coated pipe is called"""
 PART_LOSSES = table("part_losses")
 OUTLET, TAIL = "outlet", "tail"
 _SPEED = (5e3, 40e3)
@@ -101,7 +103,8 @@ class Flow:
 @dataclass(frozen=True, slots=True)
 class Station:
     """One place along the pipe: temperatures of gas and skin, low and high [K]; absolute pressure [MPa], speed [mm/s]
-    and Mach number of the hotter run."""
+    and Mach number of the hotter run. Where the pipe is wrapped ``skin_k`` is the outside of the ``cover``, and
+    ``metal_k`` the pipe's own wall under it; on bare pipe both are one."""
 
     at_mm: float
     element: str
@@ -110,6 +113,18 @@ class Station:
     pressure_mpa: float
     speed_mm_s: float
     mach: float
+    metal_k: tuple[float, float]
+    cover: str
+
+    @property
+    def outside(self) -> str:
+        """What ``skin_k`` is the temperature of.
+
+        >>> Station(0.0, "", (0.0, 0.0), (0.0, 0.0), 0.1, 0.0, 0.0, (0.0, 0.0), "wrapped").outside
+        'outside of the wrap'
+        """
+        return {"wrapped": "outside of the wrap", "shielded": "outside of the shield"}.get(self.cover,
+                                                                                          SKIN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,10 +159,17 @@ class HotRun:
 
     def mean_skin_k(self) -> tuple[float, float]:
         """Mean over the length of the skin's temperature, low and high [K]."""
+        return self._mean([s.skin_k for s in self.stations])
+
+    def mean_metal_k(self) -> tuple[float, float]:
+        """Mean over the length of the pipe's own temperature, under what wraps it, low and high [K]."""
+        return self._mean([s.metal_k for s in self.stations])
+
+    def _mean(self, told: Sequence[tuple[float, float]]) -> tuple[float, float]:
         total = [0.0, 0.0]
-        for a, b in zip(self.stations, self.stations[1:]):
-            for k in (0, 1):
-                total[k] += 0.5 * (a.skin_k[k] + b.skin_k[k]) * (b.at_mm - a.at_mm)
+        for k in (0, 1):
+            for n, (a, b) in enumerate(zip(self.stations, self.stations[1:])):
+                total[k] += 0.5 * (told[n][k] + told[n + 1][k]) * (b.at_mm - a.at_mm)
         length = self.stations[-1].at_mm - self.stations[0].at_mm
         return total[0] / length, total[1] / length
 
@@ -253,7 +275,7 @@ def run_hot(chain: Chain, flow: Flow) -> HotRun:
         speed = _speed(flow.carried_kg_s(b.at), b.gas, p, _bore(b.element))
         mach = speed / sound_speed(b.gas)
         stations.append(Station(b.at, b.element.name, (a.gas, b.gas), (min(a.skin, b.skin), max(a.skin, b.skin)), p,
-                                speed, mach))
+                                speed, mach, (min(a.metal, b.metal), max(a.metal, b.metal)), cover_at(flow, b.at)))
     return HotRun(tuple(stations), losses, (back_low, back_high), assumed)
 
 
@@ -263,6 +285,7 @@ class _Spot:
     element: Element
     gas: float
     skin: float
+    metal: float
 
 
 def _bore(element: Element) -> float:
@@ -279,7 +302,8 @@ def _temperatures(chain: Chain, flow: Flow, gas_k: float, skin: _Wall, along: _W
         step = element.length_mm / steps
         for k in range(steps + (element is chain.elements[-1])):
             at = element.from_mm + k * step
-            spots.append(_Spot(at, element, gas, _skin(element, flow, at, gas, skin)[0]))
+            outside, _, metal = _skin(element, flow, at, gas, skin)
+            spots.append(_Spot(at, element, gas, outside, metal))
             if k < steps:
                 heat = _skin(element, flow, at, gas, along)[1]
                 out = math.pi * _bore(element) * 1e-3 * step * 1e-3
@@ -293,8 +317,10 @@ def cover_at(flow: Flow, at_mm: float) -> str:
     return next((c.kind for c in flow.covers if c.from_mm <= at_mm <= c.to_mm), flow.bare)
 
 
-def _skin(element: Element, flow: Flow, at_mm: float, gas_k: float, wall: _Wall) -> tuple[float, float]:
-    """Temperature of the outer skin [K] and the heat that passes, per square metre of bore [W/m2]."""
+def _skin(element: Element, flow: Flow, at_mm: float, gas_k: float, wall: _Wall
+          ) -> tuple[float, float, float]:  # fmt: skip
+    """Temperature of the outer skin [K], the heat that passes, per square metre of bore [W/m2], and the temperature of
+    the pipe's wall under what wraps it [K]; from one face of the wall to the other next to nothing is lost."""
     from scipy.optimize import brentq  # late: it takes longer to load than a sum to work
 
     bore = _bore(element)
@@ -315,9 +341,10 @@ def _skin(element: Element, flow: Flow, at_mm: float, gas_k: float, wall: _Wall)
         return float(given - off)
 
     if gas_k <= flow.air_k + 1e-6:
-        return flow.air_k, 0.0
+        return flow.air_k, 0.0, flow.air_k
     skin = float(brentq(left, flow.air_k, gas_k, xtol=1e-6))
-    return skin, (gas_k - skin) / (inside_r + layer_r) / (math.pi * bore * 1e-3)
+    heat = (gas_k - skin) / (inside_r + layer_r)
+    return skin, heat / (math.pi * bore * 1e-3), gas_k - heat * inside_r
 
 
 def _speed(flow: float, gas_k: float, pressure: float, bore: float) -> float:

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from trialfit.checks.hot_exhaust import HotNeighbour
 from trialfit.exhaust.chain import Chain
+from trialfit.exhaust.heat import SKIN, HotRun, Station
 from trialfit.exhaust.heat import Flow as GasFlow
-from trialfit.exhaust.heat import HotRun, Station
 from trialfit.exhaust.sizing import SizeRow, noted
 from trialfit.findings import Verdict
 from trialfit.sheets.drawing import (
@@ -127,8 +127,8 @@ def _answer(flow: Flow, found: SizeAndHeat) -> None:
         ("Back pressure at the outlet, over the air's", _back(run.back_mpa)),
         ("Fastest gas, and where", (Run(f"{fast.speed_mm_s / 1000.0:.0f} m/s, Mach {fast.mach:.2f}", FIGURE_BOLD),
                                     Run(f"{fast.element}, {fast.at_mm:.0f} mm from the outlet", SMALL))),
-        ("Skin of the pipe at the outlet", _both(run.stations[0].skin_k)),
-        ("Skin of the pipe at the tail", _both(run.stations[-1].skin_k)),
+        *_skins(run.stations[0], "outlet"),
+        *_skins(run.stations[-1], "tail"),
     ]
     if found.wanted_mpa is not None:
         rows.append(("Back pressure wanted at most", Run(f"{_kpa(found.wanted_mpa)} kPa", FIGURE_BOLD)))
@@ -138,6 +138,18 @@ def _answer(flow: Flow, found: SizeAndHeat) -> None:
         rows.append(("Neighbours that want a shield or more room", Run(words, TEXT_BOLD)))
     flow.section("As it is laid", 30.0)
     flow.table((Column("", 2.6), Column("", 3.4, "right")), rows)
+
+
+def _skins(station: Station, end: str) -> list[tuple[Cell, ...]]:
+    """The outside at an end of the pipe, and the pipe's own wall where something lies round it."""
+    rows: list[tuple[Cell, ...]] = [(f"{_capital(station.outside)} at the {end}", _both(station.skin_k))]
+    if station.outside != SKIN:
+        rows.append((f"The pipe's own wall under it at the {end}", _both(station.metal_k)))
+    return rows
+
+
+def _capital(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 # -- diameter ---------------------------------------------------------------------------------------------------
@@ -239,9 +251,13 @@ def pressure_plot(found: SizeAndHeat, wide: float, high: float) -> list[Mark]:
 
 def _temperature(flow: Flow, found: SizeAndHeat) -> None:
     flow.section("Temperature along the pipe", 104.0)
-    flow.paragraph("Gas: between the two full lines. Skin: the hatched band; low end with everything that cools, high "
-                   "end with everything that keeps it hot. Under it the parts and bends in the order of the "
-                   "gas.", SMALL)
+    round_it = [f"{c.kind} from {c.from_mm:.0f} to {min(c.to_mm, found.chain.length_mm):.0f} mm"
+                for c in found.flow.covers]
+    wrapped = (f" {_capital('; '.join(round_it))}: there the band is the outside of that, and the pipe's own wall is "
+               "hotter." if round_it else "")
+    flow.paragraph("Gas: between the two full lines. Outside: the hatched band; low end with everything that cools, "
+                   f"high end with everything that keeps it hot.{wrapped} Under it the parts and bends in the order of "
+                   "the gas.", SMALL)
     flow.drawing(temperature_plot(found, flow.wide, 92.0), 94.0)
 
 
@@ -273,7 +289,7 @@ def temperature_plot(found: SizeAndHeat, wide: float, high: float) -> list[Mark]
     gas = up.place(0.5 * sum(stations[0].gas_k) - _ZERO_K)
     skin = 0.5 * (low[len(low) // 3][1] + top[len(top) // 3][1])
     marks += [Words((begin + 4.0, gas - 1.2), "gas", SMALL_BOLD, patch=True),
-              Words((low[len(low) // 3][0], skin - 1.2), "skin", SMALL_BOLD, patch=True)]
+              Words((low[len(low) // 3][0], skin - 1.2), "outside", SMALL_BOLD, patch=True)]
     marks += _elements(found.chain, across.place, up.at, end)
     marks.append(rectangle(across.at, up.at, across.to, up.to, LineKind.OUTLINE))
     marks += [Words(((across.at + across.to) / 2.0, 1.4), "along the centre line from the outlet, mm", SMALL_BOLD,
@@ -360,5 +376,6 @@ def _neighbours(flow: Flow, found: SizeAndHeat) -> None:
         rows.append(((Run(n.name, TEXT_BOLD), Run(n.kind, SMALL)), Run(f"{minus(n.distance_mm, 0)} mm", FIGURE),
                      _both(n.surface_k), Run(_celsius(n.limit_k), FIGURE),
                      tuple(verdict_words(n.verdict, (0.0, 0.0))), Run(shield, SMALL)))
-    flow.table((Column("What", 1.2), Column("Away from the skin", 0.75, "right"), Column("Its surface", 1.15, "right"),
-                Column("Limit", 0.65, "right"), Column("", 1.05), Column("Do", 1.2)), rows)
+    flow.table((Column("What", 1.2), Column("Away from its outside", 0.75, "right"),
+                Column("Its surface", 1.15, "right"), Column("Limit", 0.65, "right"), Column("", 1.05),
+                Column("Do", 1.2)), rows)
