@@ -14,6 +14,7 @@ from trialfit.checks.making import Making
 from trialfit.cli import answers, show
 from trialfit.cli.work import opened, refuse, worked
 from trialfit.exhaust.branch import CAUTION as BRANCH_CAUTION
+from trialfit.exhaust.hanger_making import hangers_made
 from trialfit.exhaust.hangers import CAUTION as HANGER_CAUTION
 from trialfit.exhaust.nesting import BendStock, Cut, Unit
 from trialfit.exhaust.removal import CAUTION as REMOVAL_CAUTION
@@ -68,7 +69,8 @@ def plain(made: Making) -> dict[str, Any]:
             "flow_kg_s": made.flow.gas_kg_s,
             "back_pressure_kpa": [_KPA * made.runs[0].back_mpa[0], _KPA * run_.back_mpa[1]],
             "fastest_mach": run_.fastest.mach,
-            "along": [{"at_mm": s.at_mm, "gas_k": list(s.gas_k), "skin_k": list(s.skin_k)} for s in run_.stations]},
+            "along": [{"at_mm": s.at_mm, "gas_k": list(s.gas_k), "skin_k": list(s.skin_k),
+                       "metal_k": list(s.metal_k)} for s in run_.stations]},
         "sizes": [{"outside_mm": r.choice.outside_mm, "wall_mm": r.choice.wall_mm,
                    "back_pressure_kpa": None if r.back_mpa is None else [_KPA * p for p in r.back_mpa],
                    "mach": r.mach, "gap_lost_mm": r.gap_lost_mm, "money": r.money, "mass_kg": r.mass_kg,
@@ -81,9 +83,13 @@ def plain(made: Making) -> dict[str, Any]:
                       "sd_mm": g.sd_mm} for g in made.hot_gaps],
         "hangers": None if hung is None else [
             {"at": h.candidate.name, "by": h.candidate.kind, "along_mm": h.at_mm, "cold_n": list(h.cold_n),
-             "hot_n": list(h.hot_n), "rod_mm": h.rod.length_mm,
+             "hot_n": list(h.hot_n), "rod_mm": h.rod.length_mm, "rod_diameter_mm": h.rod.diameter_mm,
+             "rod_bend_radius_mm": one.radius_mm, "weld_mm": list(one.weld_mm),
+             "weld_clock_deg": _deg(one.clock_rad), "drop_mm": h.isolator.drop_mm,
+             "on_the_body_of": None if one.shell is None else one.shell[0],
              "bends": [{"at_mm": b.at_mm, "turn_deg": _deg(b.turn_rad), "rotation_deg": _deg(b.rotation_rad)}
-                       for b in h.rod.bends]} for h in hung.hangers],
+                       for b in h.rod.bends]}
+            for one in hangers_made(made.chain, hung.hangers) for h in (one.hanger,)],
         "removals": [{"section": r.section, "name": r.name, "pose": r.pose, "answer": r.answer.value,
                       "steps": [s.words for s in r.steps], "gap_mm": r.gap_mm if math.isfinite(r.gap_mm) else None,
                       "stopped_by": list(r.stopped_by)} for r in made.removals],
@@ -203,6 +209,7 @@ def _hangers(console: Console, made: Making, settings: Settings) -> None:
     if made.hangers is None:
         return
     table = _table("hang on", "by", ">along the pipe", ">carries cold", ">hot", ">rod", "its bends")
+    every = hangers_made(made.chain, made.hangers.hangers)
     for h in made.hangers.hangers:
         bends = "; ".join(f"at {show.length(b.at_mm, settings)} {math.degrees(b.turn_rad):.0f} deg, turned "
                           f"{math.degrees(b.rotation_rad):+.0f} deg" for b in h.rod.bends)
@@ -210,6 +217,12 @@ def _hangers(console: Console, made: Making, settings: Settings) -> None:
         table.add_row(show.told(h.candidate.name, settings), h.candidate.kind, show.length(h.at_mm, settings),
                       _newton(h.cold_n), _newton(h.hot_n), rod, bends)
     console.print(table)
+    for number, one in enumerate(every, 1):
+        words = [f"weld {one.weld_words}", f"bends on {show.length(one.radius_mm, settings)}" if one.radius_mm else "",
+                 one.rubber_words, f"bracket: {one.bracket_words}"]
+        console.print(f"  hanger {number}: {show.told('. '.join(w for w in words if w), settings)}", markup=False)
+        if one.shell is not None:
+            console.print(f"  hanger {number} {show.told(one.shell_words, settings)}", markup=False)
 
 
 def _newton(span: tuple[float, float]) -> str:

@@ -4,12 +4,13 @@ import math
 from collections.abc import Sequence
 
 from trialfit import units
-from trialfit.exhaust.hanger_points import Hanger, HangerPlan
+from trialfit.exhaust.hanger_making import HangerMade
+from trialfit.exhaust.hanger_points import HangerPlan
 from trialfit.exhaust.hangers import CAUTION
 from trialfit.exhaust.joints import Exchange
 from trialfit.exhaust.removal import Answer, FreeingPlace, Removal
 from trialfit.sheets.drawing import SMALL, SMALL_BOLD, TEXT, Leaf
-from trialfit.sheets.paper import Cell, Column, Flow, Run, SheetMeta, small_number_cell
+from trialfit.sheets.paper import Cell, Column, Flow, Run, SheetMeta, Stop, small_number_cell
 from trialfit.sheets.pdf import pdf
 from trialfit.sheets.plate_drawing import both
 
@@ -17,7 +18,8 @@ SHEET = "Hangers and ways out"
 
 
 def hang_sheet(route: str, plan: HangerPlan | None, removals: Sequence[Removal], exchanges: Sequence[Exchange],
-               freeing: FreeingPlace | None, meta: SheetMeta) -> bytes:
+               freeing: FreeingPlace | None, meta: SheetMeta, stop: Stop, made: Sequence[HangerMade] = ()
+               ) -> bytes:  # fmt: skip
     """Hangers with their rods, and the way out of every section, as PDF.
 
     Parameters
@@ -29,20 +31,28 @@ def hang_sheet(route: str, plan: HangerPlan | None, removals: Sequence[Removal],
     removals, exchanges, freeing
         what was found about taking it apart
     meta : SheetMeta
+    stop : Stop
+        whether rods may be made from it yet, and why
+    made : sequence of HangerMade
+        the hangers of the plan with all that they are made by
     """
-    return pdf(hang_leaves(route, plan, removals, exchanges, freeing, meta), f"{meta.build}: hangers of {route}")
+    return pdf(hang_leaves(route, plan, removals, exchanges, freeing, meta, stop, made),
+               f"{meta.build}: hangers of {route}")
 
 
 def hang_leaves(route: str, plan: HangerPlan | None, removals: Sequence[Removal], exchanges: Sequence[Exchange],
-                freeing: FreeingPlace | None, meta: SheetMeta) -> list[Leaf]:
+                freeing: FreeingPlace | None, meta: SheetMeta, stop: Stop, made: Sequence[HangerMade] = ()
+                ) -> list[Leaf]:  # fmt: skip
     """The leaves of :func:`hang_sheet`."""
     flow = Flow(meta, SHEET)
     flow.title(f"Hang it, and take it down: {route}")
+    flow.stop_bar(stop)
     if plan is None:
         flow.paragraph("No hangers stand here: nothing is said of where to hang it, or what is said cannot be used. "
                        "See the findings.")
     else:
         _hangers(flow, plan)
+        _to_make(flow, made)
     if removals:
         _ways_out(flow, removals, freeing)
     if exchanges:
@@ -87,15 +97,11 @@ def _hangers(flow: Flow, plan: HangerPlan) -> None:
             _length(hanger.at_mm),
             Run(f"{_span(*hanger.upright_n)} N", SMALL),
             Run(both(f"{_span(*hanger.stretch_mm, 1)} mm"), SMALL),
-            _length(hanger.rod.length_mm),
-            tuple(Run(both(words), SMALL) for words in rod_words(hanger)),
         ))
     flow.section("Hangers, outlet to tail")
-    flow.table((Column("", 0.2), Column("Frame point", 1.2), Column("Along the pipe", 0.8, "right"),
-                Column("Load", 0.6), Column("Rubber longer by", 0.65), Column("Rod, cut", 0.7, "right"),
-                Column("Rod, bent", 1.85)), rows)
-    flow.paragraph("Load and stretch are ranges over the stiffness of the rubber. Bends of a rod count from the end "
-                   "that is welded along the pipe; a turn of the plane is right-handed about the rod.", SMALL)
+    flow.table((Column("", 0.25), Column("Frame point", 1.75), Column("Along the pipe", 1.3, "right"),
+                Column("Load", 0.8), Column("Rubber longer by", 1.9)), rows)
+    flow.paragraph("Load and stretch are ranges over the stiffness of the rubber.", SMALL)
     if plan.modes_hz:
         low = plan.modes_hz[0]
         flow.paragraph(f"First natural frequency {_span(*low, 1)} Hz.", SMALL)
@@ -105,18 +111,24 @@ def _hangers(flow: Flow, plan: HangerPlan) -> None:
                    [(Run(d.candidate.name, SMALL_BOLD), Run(both(d.why), SMALL)) for d in plan.dropped[:12]])
 
 
-def rod_words(hanger: Hanger) -> list[str]:
-    """How a rod is bent, a line for each bend.
-
-    A straight rod says so.
-    """
-    if not hanger.rod.bends:
-        return ["straight"]
-    found = []
-    for number, bend in enumerate(hanger.rod.bends, 1):
-        plane = "" if number == 1 else f", plane turned {math.degrees(bend.rotation_rad):.0f} deg"
-        found.append(f"at {bend.at_mm:.0f} mm bend {math.degrees(bend.turn_rad):.0f} deg{plane}")
-    return found
+def _to_make(flow: Flow, made: Sequence[HangerMade]) -> None:
+    """For each hanger its rod, its weld on the pipe, its rubber and its bracket."""
+    if not made:
+        return
+    flow.section("What each is made of", 40.0)
+    rows: list[tuple[Cell, ...]] = []
+    for number, one in enumerate(made, 1):
+        rod = tuple(Run(both(words), SMALL) for words in one.rod_words)
+        rows += [(Run(str(number), SMALL_BOLD), Run("Rod", SMALL_BOLD), rod),
+                 ("", Run("Weld on the pipe", SMALL_BOLD), Run(both(one.weld_words), SMALL)),
+                 ("", Run("Rubber", SMALL_BOLD), Run(both(one.rubber_words), SMALL)),
+                 ("", Run("Bracket", SMALL_BOLD), Run(both(one.bracket_words), SMALL))]
+        if one.shell is not None:
+            rows.append(("", Run("Take care", SMALL_BOLD), Run(both(f"It {one.shell_words}."), SMALL_BOLD)))
+    flow.table((Column("", 0.25), Column("", 1.15), Column("", 4.6)), rows)
+    flow.paragraph("Bends of a rod count from the end that is welded along the pipe; a turn of the plane is "
+                   "right-handed about the rod, looking from the welded end. Bend one in wire first and hold it "
+                   "there.", SMALL)
 
 
 def _ways_out(flow: Flow, removals: Sequence[Removal], freeing: FreeingPlace | None) -> None:
