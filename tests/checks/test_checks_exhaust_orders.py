@@ -128,7 +128,7 @@ def test_ways_in_words():
 def test_a_coating_that_stands_the_heat_may_be_ordered(known):
     order = coater_order(known, COAT)
     assert order.may_order
-    hottest = max(s.skin_k[1] for s in known.run.stations)
+    hottest = max(s.metal_k[1] for s in known.run.stations)
     assert order.number("skin_temperature") == hottest
     assert order.number("mass") == pytest.approx(known.chain.mass_kg)
 

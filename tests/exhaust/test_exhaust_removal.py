@@ -11,9 +11,9 @@ import pytest
 
 from trialfit.buildfile import load
 from trialfit.checks import run
-from trialfit.exhaust.apart import posed, removable, section_solids
+from trialfit.exhaust.apart import posed, section_solids
 from trialfit.exhaust.caged import ball_is_caged
-from trialfit.exhaust.chain import BEND, STRAIGHT, Chain, Element, chain_of
+from trialfit.exhaust.chain import BEND, STRAIGHT, Chain, Element, chain_of, sections
 from trialfit.exhaust.joints import with_joint
 from trialfit.exhaust.removal import (
     Answer,
@@ -126,10 +126,10 @@ def test_too_little_lift_says_how_much_more():
 
 def test_sections_are_parted_at_joints_and_not_at_bellows():
     chain = pipe(1000.0, (300.0, 600.0))
-    assert [len(s) for s in removable(chain)] == [2, 2, 1]
+    assert [len(s) for s in sections(chain)] == [2, 2, 1]
     flex = straight((200, 0, 0), 100, name="flex", kind="bellows", wide=80.0, at=200.0)
     bellows = Chain("main", (straight((0, 0, 0), 200), flex, straight((300, 0, 0), 200, at=300.0)), ())
-    assert len(removable(bellows)) == 1
+    assert len(sections(bellows)) == 1
 
 
 def test_order_is_tail_first_and_a_neighbour_in_place_is_no_obstacle_once_its_joint_is_open():
@@ -265,7 +265,7 @@ def _coal_shape(coal, solid):
 
 def least_by_coal(coal, chain, number, things, found, samples):
     """Least distance that the library finds along a way out, at ``samples`` poses of every move."""
-    mine = [_coal_shape(coal, s) for s in section_solids(removable(chain)[number - 1])]
+    mine = [_coal_shape(coal, s) for s in section_solids(sections(chain)[number - 1])]
     others = [_coal_shape(coal, s) for o in things for s in o.solids]
     least, pose = math.inf, START
     for step in found.steps:

@@ -5,12 +5,16 @@ import math
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from trialfit.buildfile import load
 from trialfit.checks import run
-from trialfit.exhaust.chain import chain_of, sections
+from trialfit.exhaust.beside import beside_of
+from trialfit.exhaust.branch import Branch, branch_cut
+from trialfit.exhaust.chain import Chain, Element, chain_of, loose_bellows, section_name, sections
 from trialfit.exhaust.pieces import Kind
+from trialfit.exhaust.transitions import cone_cut
 from trialfit.exhaust.welding import (
     PRACTICE,
     butt_weld_shrinkage,
@@ -20,6 +24,7 @@ from trialfit.exhaust.welding import (
     round_weld_length,
     weld_places,
 )
+from trialfit.standards import rule
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -80,7 +85,7 @@ def test_every_joint_is_tacked_once_and_in_order(made):
     cuts, _, _ = made
     steps = order_of_tack(cuts)
     assert [s.number for s in steps] == list(range(1, len(steps) + 1))
-    joints = [s.joint for s in steps if not s.joint.startswith("in ")]
+    joints = [s.joint for s in steps if s.joint and not s.joint.startswith("in ")]
     assert joints == [*(p.start for p in cuts.pieces), cuts.pieces[-1].end]
     # every bend but none other is turned to a mark, by the arc that its strip of paper has
     marked = [s for s in steps if "outside line" in s.what and s.joint in joints]
@@ -121,8 +126,9 @@ def test_the_plan_has_every_section_and_its_mass(made):
     for check in plan.lengths:
         piece = next(p for p in cuts.pieces if p.end == check.letter)
         assert check.length_mm == pytest.approx(math.dist(piece.end_xyz_mm, points[check.point]), abs=1e-6)
-    doubted = fit_up_plan(cuts, chain, points, "steel", {plan.lengths[0].point: 1.5})
-    assert {c.sd_mm for c in doubted.lengths if c.point == plan.lengths[0].point} == {1.5}
+    # alike in every direction, so the doubt along the length is that of any of them
+    doubted = fit_up_plan(cuts, chain, points, "steel", {plan.lengths[0].point: 2.25 * np.eye(3)})
+    assert {round(c.sd_mm, 9) for c in doubted.lengths if c.point == plan.lengths[0].point} == {1.5}
     with pytest.raises(ValueError, match="galvanised"):
         fit_up_plan(cuts, chain, points, "galvanised")
 
@@ -130,3 +136,72 @@ def test_the_plan_has_every_section_and_its_mass(made):
 def test_wide_tube_takes_more_tacks(made):
     cuts, _, _ = made
     assert {w.tacks for w in weld_places(replace(cuts, diameter_mm=120.0))} == {6}
+
+
+def test_joint_b_is_checked_and_the_last_straight_is_trimmed_before_the_cone(made):
+    cuts, chain, points = made
+    first = next(s for s in order_of_tack(cuts) if s.joint == cuts.pieces[0].start)
+    assert first.what.endswith(f"then check joint {cuts.pieces[0].end}")
+    cone = cone_cut("main", "tip", "tail", cuts.diameter_mm, cuts.diameter_mm + 20.0, 1.5, 80.0, 0.0,
+                    rule("transition-angle"))
+    plan = fit_up_plan(cuts, chain, points, "steel", beside=beside_of(chain, cuts, (), (cone,)))
+    assert plan.to_trim is cuts.pieces[-1]
+    assert [f"piece {cuts.pieces[-1].number} trimmed" in s.what for s in plan.tacks[-2:]] == [True, False]
+    assert plan.tacks[-1].what.startswith("cone tip")
+    bare = fit_up_plan(cuts, chain, points, "steel")
+    assert plan.weld_count == bare.weld_count + 2
+    # once round the pipe, and a seam as long as the cone's side
+    more = plan.weld_length_mm - bare.weld_length_mm
+    assert more == pytest.approx(math.pi * cuts.diameter_mm + math.hypot(80.0, 10.0))
+    assert plan.sections[-1].mass_kg > bare.sections[-1].mass_kg
+    assert [s.name for s in plan.sections] == [section_name(p, n) for n, p in enumerate(sections(chain), 1)]
+    # trimmed after all: what it is longer by covers all that is drawn in
+    assert plan.trim_mm >= plan.shrink_all_mm[1] > plan.trim_mm - 1.0
+
+
+def test_a_branch_is_tacked_once_the_pipe_stands(made):
+    cuts, chain, points = made
+    straight = max((e for e in chain.elements if e.kind == "straight"), key=lambda e: e.length_mm)
+    at = straight.from_mm + 0.5 * straight.length_mm
+    cut = branch_cut(chain, Branch("dump", at, math.pi / 2.0, math.radians(45.0), 40.0, 1.5, 150.0))
+    (one,) = beside_of(chain, cuts, (cut,), ())
+    assert one.weld_mm == cut.weld_mm
+    # ring of the section times length times density of steel
+    assert one.mass_kg == pytest.approx(math.pi * 38.5 * 1.5 * 150.0 * 7.85e-6)
+    # clock angles of the file look against the flow; on the bench one looks down the pipe
+    assert "90 deg anticlockwise from the top looking downstream" in one.words
+    plan = fit_up_plan(cuts, chain, points, "steel", beside=(one,))
+    tail = next(s for s in plan.tacks if s.joint == cuts.pieces[-1].end)
+    assert plan.tacks[tail.number].what.startswith("branch dump onto piece")
+    assert all(low - 1e-6 <= v <= high + 1e-6 for end in (cut.start, cut.end)
+               for low, v, high in zip(one.low_mm, end, one.high_mm, strict=True))
+
+
+def test_bellows_come_off_first_only_where_joints_hold_them():
+    def one(name, kind, at):
+        return Element(name, kind, at, 100.0, *(np.zeros(3),) * 4, 60.0, 1.5, 0.3)
+
+    welded = Chain("main", (one("a", "straight", 0.0), one("flex", "bellows", 100.0), one("band", "joint", 200.0)), ())
+    assert loose_bellows(welded) == ()
+    held = Chain("main", (one("v1", "joint", 0.0), one("flex", "bellows", 100.0), one("v2", "joint", 200.0),
+                          one("tail", "straight", 300.0)), ())
+    assert loose_bellows(held) == ("flex",)
+    assert [section_name(p, n) for n, p in enumerate(sections(held), 1)] == ["section 1", "section 2 with flex",
+                                                                             "section 3"]
+
+
+def test_a_check_length_has_the_doubt_of_its_point_and_never_less_than_three_mm(made):
+    cuts, chain, points = made
+    plain = fit_up_plan(cuts, chain, points, "steel").lengths[0]
+    joint = next(p for p in cuts.pieces if p.end == plain.letter)
+    way = (np.asarray(points[plain.point]) - joint.end_xyz_mm) / plain.length_mm
+    assert plain.give_mm is None
+    assert plain.limit_mm == 3.0
+    # 4 mm along the length and nothing across it
+    (known, *_) = fit_up_plan(cuts, chain, points, "steel", {plain.point: 16.0 * np.outer(way, way)}).lengths
+    assert known.sd_mm == pytest.approx(4.0, abs=1e-4)
+    assert known.limit_mm == pytest.approx(1.96 * 4.0, rel=1e-3)
+    across = np.cross(way, [0.3, 0.5, 0.8])
+    (known, *_) = fit_up_plan(cuts, chain, points, "steel", {plain.point: np.outer(across, across)}).lengths
+    assert known.sd_mm == pytest.approx(0.0, abs=1e-3)
+    assert known.limit_mm == 3.0

@@ -11,7 +11,7 @@ from trialfit.buildfile import load
 from trialfit.checks import run
 from trialfit.checks.exhaust_orders import ExhaustForOrder, coater_order, exhaust_shop_order
 from trialfit.driveline.order_fields import Given
-from trialfit.exhaust.bend_table import BenderTable, bender_table, closes_mm
+from trialfit.exhaust.bend_table import BenderTable, TubeRun, bender_table, tube_runs
 from trialfit.exhaust.chain import Chain, Element, chain_of
 from trialfit.exhaust.heat import Flow, run_hot
 from trialfit.exhaust.nesting import BendStock, Nest, StickStock, nest, wanted_of
@@ -49,7 +49,7 @@ class Making:
     plan: Nest
     fit_up: FitUpPlan
     bends: BenderTable
-    closes: float
+    tube: tuple[TubeRun, ...]
     size: SizeAndHeat
     known: ExhaustForOrder
 
@@ -95,10 +95,13 @@ def making(name: str) -> Making:
     flow, box, bends = Flow(0.12, 950.0, 40.0), boxed(chain), bender_table(route.centreline)
     hot = run_hot(box, flow)
     size = SizeAndHeat(box, flow, hot, by_diameter(box, flow, TUBES), NEAR, 0.015)
+    # the box is drawn over what the flat-bed carries itself, so its tube is parted by its own parts
+    own = chain if any(e.is_part for e in chain.elements) else box
+    tube = tube_runs(route.centreline, [e for e in own.elements if e.is_part])
     meta = META if name == "estate" else LETTER
     known = ExhaustForOrder(box, bends, (("axle tube", 31.2, 3.0), ("fuel line", 62.0, None)), ("rail.R1, rod 10 mm",),
-                            hot, meta.load_state, meta.build)
+                            hot, meta.load_state, meta.build, tube=tube)
     material = "stainless" if name == "estate" else "aluminised steel"
     return Making(meta, cuts, chain, box, nest(wanted_of(cuts), stock, KERF),
-                  fit_up_plan(cuts, chain, results.points, material), bends, closes_mm(bends, route.centreline), size,
+                  fit_up_plan(cuts, chain, results.points, material), bends, tube, size,
                   known)

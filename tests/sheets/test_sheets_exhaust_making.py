@@ -5,11 +5,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from invented_making import KERF, STOP, making
+from invented_making import COAT, KERF, SHOP, STOP, making
 
-from trialfit.exhaust.bend_table import BenderRow, from_points
+from trialfit.checks.exhaust_orders import coater_order, exhaust_shop_order
+from trialfit.exhaust.bend_table import BenderRow, all_tube_mm, from_points
+from trialfit.exhaust.beside import Beside
+from trialfit.exhaust.heat import Cover, run_hot
 from trialfit.exhaust.nesting import Nest
-from trialfit.findings import Verdict
+from trialfit.findings import Finding, Verdict
 from trialfit.geometry.turning import turned_about
 from trialfit.sheets.bender_sheet import bender_leaves, sense_of
 from trialfit.sheets.coater_order import coater_order_leaves
@@ -82,7 +85,7 @@ def test_fit_up_shows_every_check_slip_and_weld(vehicle):
     m = making(vehicle)
     told = words(fit_up_leaves(m.fit_up, m.meta, STOP))
     for check in m.fit_up.lengths:
-        assert f"{check.length_mm:.1f} mm" in told
+        assert any(w.startswith(f"{check.length_mm:.1f} mm") for w in told)
         assert check.point in told
     for slip in m.fit_up.slips:
         assert f"{slip.turned_tail_mm:.1f} mm" in told
@@ -152,10 +155,17 @@ def test_the_table_turns_as_the_cut_list_does(vehicle):
     m = making(vehicle)
     turns = [p.clocking.signed_rad for p in m.cuts.pieces if p.clocking is not None]
     assert [r.rotation_rad for r in m.bends.rows[1:]] == pytest.approx(turns, abs=1e-9)
-    told = words(bender_leaves(m.bends, m.closes, m.cuts.route, 63.5, 1.5, m.meta, STOP))
-    for row in m.bends.rows:
-        assert f"{math.degrees(row.bend_rad):.2f}\u00b0" in told
-        assert f"{row.feed_mm:.1f} mm" in told
+    told = words(bender_leaves(m.tube, m.bends, m.cuts.route, 63.5, 1.5, m.meta, STOP))
+    for run in m.tube:
+        for row in run.table.rows:
+            assert f"{math.degrees(row.bend_rad):.2f}\u00b0" in told
+            assert f"{row.feed_mm:.1f} mm" in told
+        assert f"{run.table.tube_mm:.1f} mm" in told
+        assert any(w.startswith(f"Run {run.number}, from {run.before} to {run.after}") for w in told)
+    # what lies between the runs is no tube
+    together = f"{all_tube_mm(m.tube):.1f} mm"
+    assert together in told
+    assert f"{m.bends.tube_mm:.1f} mm" not in told
     for v in m.bends.points.ravel():
         assert f"{v:.1f} mm".replace("-", "\u2212") in told
 
@@ -233,20 +243,79 @@ def test_the_worst_neighbour_stands_first_and_has_its_remedy(vehicle):
 @vehicles
 def test_orders_on_paper_and_in_words_say_the_same(vehicle):
     m = making(vehicle)
-    leaves = exhaust_order_leaves(m.shop_order, m.with_box, m.bends, m.meta)
+    leaves = exhaust_order_leaves(m.shop_order, m.with_box, m.bends, m.meta, m.tube)
     told = words(leaves)
     assert "NOT TO BE ORDERED FROM YET" in told
     parts = order_messages(m.shop_order, m.meta)
     assert all(len(p) < MESSAGE_LIMIT for p in parts)
     whole = "\n".join(parts)
     assert "STILL MISSING, no order without" in whole
-    for row in m.bends.rows:
-        assert f"{row.feed_mm:.1f} mm / {math.degrees(row.rotation_rad):+.1f} deg" in whole
+    for run in m.tube:
+        assert f"run {run.number}, {run.before} to {run.after}, {run.table.tube_mm:.1f} mm of tube" in whole
+        for row in run.table.rows:
+            assert f"{row.feed_mm:.1f} mm / {math.degrees(row.rotation_rad):+.1f} deg" in whole
+    assert f"all tube {all_tube_mm(m.tube):.1f} mm, parts left out" in whole
+    assert f"{all_tube_mm(m.tube):.1f} mm" in told
     assert "small box (muffler) from 220 to 400 mm, body 180 x 110 mm" in whole
     assert "220 to 400 mm" in told
     coat = order_messages(m.coat_order, m.meta)[0]
     assert "NOT TO BE ORDERED FROM YET" in coat
     assert "coating stands 200 degC" in coat
+
+
+def test_what_is_welded_on_beside_the_pipe_stands_on_the_order_and_weighs_at_the_coater():
+    m = making("estate")
+    tip = Beside("tip", "cone", m.with_box.length_mm, 0.4, 2, 300.0, (2000.0, 0.0, 0.0), (6000.0, 1.0, 1.0),
+                 "tip: cone at the tail, 63.5 to 76.2 mm outside over 90 mm", "cone tip: welded onto the tail")
+    whole = replace(m.with_box, elements=tuple(replace(e, mass_kg=1.0) for e in m.with_box.elements))
+    known = replace(m.known, chain=whole, beside=(tip,))
+    order = exhaust_shop_order(known, SHOP)
+    told = text(exhaust_order_leaves(order, whole, m.bends, m.meta, m.tube, (tip,)))
+    assert "cone at the tail, 63.5 to 76.2 mm" in told
+    assert "0.40 kg" in told
+    assert "tip on it" in order.word("sections")
+    bare, coat = coater_order(replace(known, beside=()), COAT), coater_order(known, COAT)
+    assert coat.number("mass") - bare.number("mass") == pytest.approx(0.4)
+    # the box is as long as from the outlet, 567 mm rearward, less its own radius, to the cone's end
+    assert float(coat.word("envelope").split(" x ")[0]) > 5400.0 > float(bare.word("envelope").split(" x ")[0])
+    fitted = text(fit_up_leaves(replace(m.fit_up, beside=(tip,)), m.meta, STOP))
+    assert "tip (cone) and its seam" in fitted
+
+
+def test_what_the_file_says_twice_stops_the_order():
+    m = making("estate")
+    clash = Finding("order.exhaust-shop.main.cylinders", Verdict.CANNOT_TELL, "cylinders: 4 here, 6 there", "mend it")
+    order = exhaust_shop_order(replace(m.known, clashes=(clash,)), SHOP)
+    assert any(d.blocks and "4 here, 6 there" in d.reason for d in order.doubtful)
+    assert not order.may_order
+    assert "4 here, 6 there" in text(exhaust_order_leaves(order, m.chain, m.bends, m.meta, m.tube))
+
+
+def test_where_the_pipe_is_wrapped_the_sheet_says_so_and_gives_the_steel():
+    m = making("estate")
+    assert "Skin of the pipe at the outlet" in text(exhaust_size_leaves(m.size, m.meta))
+    flow = replace(m.size.flow, covers=(Cover("wrapped", 0.0, 500.0),))
+    run_ = run_hot(m.size.chain, flow)
+    told = text(exhaust_size_leaves(replace(m.size, flow=flow, run=run_), m.meta))
+    assert "Outside of the wrap at the outlet" in told
+    assert "Skin of the pipe at the outlet" not in told
+    assert f"{run_.stations[0].metal_k[0] - 273.15:.0f} to {run_.stations[0].metal_k[1] - 273.15:.0f}" in told
+    assert "Wrapped from 0 to 500 mm" in told
+
+
+def test_what_the_welds_draw_in_is_trimmed_at_the_tail_and_no_gap_is_left():
+    plan = making("estate").fit_up
+    told = text(fit_up_leaves(plan, making("estate").meta, STOP))
+    piece = plan.cuts.pieces[-1]
+    assert f"Cut the last straight, piece {piece.number} ({piece.length_to_cut_mm:.1f} mm" in told
+    assert f"{plan.trim_mm:.0f} mm longer" in told
+    assert "gap before each joint larger" not in told
+    assert "before the tail is cut off" not in told
+    assert "come off first" not in told
+    loose = text(fit_up_leaves(replace(plan, loose=("flex",)), making("estate").meta, STOP))
+    assert "Flex (bellows, held by joints), sensors and rubber hangers come off first" in loose
+    held = text(fit_up_leaves(replace(plan, welded_in=("flex",)), making("estate").meta, STOP))
+    assert "flex is a bellows that is welded in" in held
 
 
 def test_a_sheet_refuses_the_order_of_another_shop():

@@ -10,6 +10,7 @@ import pytest
 from invented_sheets import solved_survey
 from laid_for_export import POINTS, laid_route
 
+from trialfit.exhaust.welding import order_of_tack
 from trialfit.sheets.tables_csv import bender_csv, cut_list_csv, hardpoints_csv, points_csv
 
 
@@ -67,15 +68,26 @@ def test_whether_it_may_be_cut_stands_in_every_row(route):
         assert {list(row.values())[-1] for row in rows} == {"NOT YET"}
 
 
-def test_a_bender_that_does_as_the_rows_say_ends_at_the_end(route):
-    """Each row as a machine does it: feed, turn about the pipe, bend; matrices multiplied in order."""
+def _runs(rows):
+    """Rows of the bends, then the last straight and the tube, of each run; the last row of all is left out."""
+    names = list(dict.fromkeys(r["run of tube"] for r in rows[:-1]))
+    return {name: [r for r in rows[:-1] if r["run of tube"] == name] for name in names}
+
+
+def test_a_bender_that_does_as_the_rows_say_comes_from_part_to_part(route):
+    """Each row as a machine does it: feed, turn about the pipe, bend; matrices multiplied in order. Where the parts lie
+    on their legs is worked out here by hand."""
     laid, _ = route
     _, rows = _read(bender_csv(laid))
-    first = laid.centreline.bends[0]
-    along = laid.centreline.tangent_at(0.0)
-    frame = np.eye(4)
-    frame[:3, :3] = np.column_stack([along, np.cross(first.normal, along), first.normal])
-    frame[:3, 3] = POINTS["outlet"]
+    corner = np.array([1210.0, 265.0, 310.0])
+    first_way = (corner - POINTS["outlet"]) / np.linalg.norm(corner - POINTS["outlet"])
+    next_way = np.array([2480.0, 330.0, 300.0]) - corner
+    next_way /= np.linalg.norm(next_way)
+    starts = [POINTS["outlet"], POINTS["outlet"] + 230.0 * first_way, corner + 800.0 * next_way,
+              corner + 990.0 * next_way]
+    ends = [POINTS["outlet"] + 120.0 * first_way, corner + 400.0 * next_way, corner + 950.0 * next_way,
+            np.array([3390.0, 520.0, 300.0])]
+    ways = [first_way, first_way, next_way, next_way]
 
     def step(dx=0.0, dy=0.0, about=None, turn=0.0):
         move = np.eye(4)
@@ -87,21 +99,42 @@ def test_a_bender_that_does_as_the_rows_say_ends_at_the_end(route):
         move[:2, 3] = dx, dy
         return move
 
-    for row in rows[:-2]:
-        turn, radius = math.radians(float(row["bend angle"])), float(row["radius"])
-        frame = frame @ step(float(row["feed"])) @ step(about="feed", turn=math.radians(float(row["rotation"])))
-        frame = frame @ step(radius * math.sin(turn), radius * (1.0 - math.cos(turn)), "bend", turn)
-    frame = frame @ step(float(rows[-2]["feed"]))
-    assert rows[-2]["bend"] == "last straight"
-    assert frame[:3, 3] == pytest.approx([3390.0, 520.0, 300.0], abs=0.05)
+    told = _runs(rows)
+    assert list(told) == ["1: outlet to flex", "2: flex to box", "3: box to band", "4: band to tail"]
+    bent = 0
+    for mine, start, way, end in zip(told.values(), starts, ways, ends, strict=True):
+        *bends, last, _tube = mine
+        normal = laid.centreline.bends[bent].normal if bends else np.cross(way, [0.0, 1.0, 0.0])
+        normal = normal / np.linalg.norm(normal)
+        frame = np.eye(4)
+        frame[:3, :3] = np.column_stack([way, np.cross(normal, way), normal])
+        frame[:3, 3] = start
+        for row in bends:
+            turn, radius = math.radians(float(row["bend angle"])), float(row["radius"])
+            frame = frame @ step(float(row["feed"])) @ step(about="feed", turn=math.radians(float(row["rotation"])))
+            frame = frame @ step(radius * math.sin(turn), radius * (1.0 - math.cos(turn)), "bend", turn)
+        frame = frame @ step(float(last["feed"]))
+        assert last["bend"] == "last straight"
+        assert frame[:3, 3] == pytest.approx(end, abs=0.05)
+        bent += len(bends)
+    assert bent == 4
 
 
-def test_tube_in_all_is_the_rows_added_up(route):
+def test_tube_in_all_is_the_runs_added_up_and_no_part_is_tube(route):
     laid, _ = route
     _, rows = _read(bender_csv(laid))
-    bends = sum(float(r["feed"]) + math.radians(float(r["bend angle"])) * float(r["radius"]) for r in rows[:-2])
+    total = 0.0
+    for mine in _runs(rows).values():
+        *bends, last, tube = mine
+        arcs = sum(float(r["feed"]) + math.radians(float(r["bend angle"])) * float(r["radius"]) for r in bends)
+        assert tube["bend"] == "tube of the run"
+        assert float(tube["feed"]) == pytest.approx(arcs + float(last["feed"]), abs=0.02)
+        total += float(tube["feed"])
     assert rows[-1]["bend"] == "tube in all"
-    assert float(rows[-1]["feed"]) == pytest.approx(bends + float(rows[-2]["feed"]), abs=0.02)
+    assert float(rows[-1]["feed"]) == pytest.approx(total, abs=0.02)
+    # flex, box and band, and the chords of the pie cut are shorter than the arc they stand for
+    parts = 110.0 + 400.0 + 40.0
+    assert total == pytest.approx(laid.centreline.length_mm - parts, abs=3.0)
 
 
 def test_doubt_of_the_first_straight_is_that_of_the_outlet_alone(route):
@@ -110,9 +143,10 @@ def test_doubt_of_the_first_straight_is_that_of_the_outlet_alone(route):
     laid, cuts = route
     _, rows = _read(bender_csv(laid))
     reach = np.linalg.norm(np.array([1210.0, 265.0, 310.0]) - POINTS["outlet"])
-    swung = 2.0 / reach * 0.5 * 95.25 / math.cos(0.5 * math.radians(float(rows[0]["bend angle"]))) ** 2
-    assert float(rows[0]["sd of feed"]) == pytest.approx(math.hypot(2.0, swung), abs=2e-3)
-    assert float(rows[0]["sd of bend angle"]) == pytest.approx(math.degrees(2.0 / reach), abs=2e-4)
+    first = next(r for r in rows if r["bend"] == "1")
+    swung = 2.0 / reach * 0.5 * 95.25 / math.cos(0.5 * math.radians(float(first["bend angle"]))) ** 2
+    assert float(first["sd of feed"]) == pytest.approx(math.hypot(2.0, swung), abs=2e-3)
+    assert float(first["sd of bend angle"]) == pytest.approx(math.degrees(2.0 / reach), abs=2e-4)
     _, points = _read(points_csv(laid, cuts))
     named = {r["point"]: r for r in points}
     for what in ("outlet", "joint A"):
@@ -160,3 +194,16 @@ def test_a_name_that_a_spreadsheet_would_work_out_is_kept_as_words():
     _laid, cuts = laid_route(name="=1+1")
     _, rows = _read(cut_list_csv(cuts, may_cut="=HYPERLINK()"))
     assert rows[0]["may be cut"] == "'=HYPERLINK()"
+
+
+def test_the_turn_of_a_part_stands_in_the_order_of_tack(route):
+    _, cuts = route
+    steps = {s.joint: s.what for s in order_of_tack(cuts) if s.joint}
+    by_name = {p.part.name: steps[p.start] for p in cuts.pieces if p.part is not None}
+    # 180 x 110 mm, its wide side turned by 20 deg from level, right-handed about the way downstream
+    assert "wide side 20.0 deg clockwise from level looking downstream" in by_name["box"]
+    assert "round, so any turn fits" in by_name["flex"]
+    assert not any("drawing" in w for w in steps.values())
+    told = {s.joint: s.what for s in order_of_tack(cuts, turns={"band": "its nut to the right"}) if s.joint}
+    band = next(p for p in cuts.pieces if p.part is not None and p.part.name == "band")
+    assert "its nut to the right" in told[band.start]

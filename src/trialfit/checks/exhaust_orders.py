@@ -24,8 +24,9 @@ from trialfit.driveline.order_fields import (
     made,
     too_doubtful,
 )
-from trialfit.exhaust.bend_table import BenderTable
-from trialfit.exhaust.chain import Chain, Element, sections
+from trialfit.exhaust.bend_table import BenderTable, TubeRun, all_tube_mm
+from trialfit.exhaust.beside import Beside, on_section
+from trialfit.exhaust.chain import Chain, Element, section_name, sections
 from trialfit.exhaust.hanging import point_on
 from trialfit.exhaust.heat import HotRun
 from trialfit.findings import Finding, Verdict
@@ -40,8 +41,9 @@ _ZERO_K = 273.15
 class ExhaustForOrder:
     """What the build knows of one exhaust. ``gaps`` are the smallest over the travel: with what, the gap and its
     standard deviation [mm]; ``hangers`` the places where it hangs, in words; ``run`` is None while nobody gave the
-    gas; ``length_sd_mm`` is the doubt of the whole centre line; ``more`` what sits on the pipe beside its parts, in
-    words: branches and cones."""
+    gas; ``length_sd_mm`` is the doubt of the whole centre line; ``beside`` the branches and cones that are welded on;
+    ``tube`` the runs of tube that can be bent in one go; ``clashes`` what the file says twice and differently, which
+    stops the order."""
 
     chain: Chain
     bends: BenderTable | None
@@ -51,7 +53,9 @@ class ExhaustForOrder:
     load_state: str = ""
     vehicle: str = ""
     length_sd_mm: float | None = None
-    more: tuple[str, ...] = ()
+    beside: tuple[Beside, ...] = ()
+    tube: tuple[TubeRun, ...] = ()
+    clashes: tuple[Finding, ...] = ()
 
 
 # -- exhaust shop -----------------------------------------------------------------------------------------------
@@ -83,6 +87,7 @@ def exhaust_shop_order(known: ExhaustForOrder, given: Mapping[str, Given], findi
             answers[key] = Given(words, None, "build file")
     answers |= _exhaust_worked_out(known)
     checks, stops = _exhaust_checks(answers, known)
+    stops += [Doubt(f.name, f.reason, f.remedy, True) for f in known.clashes]
     return _order(EXHAUST, f"Exhaust order: {known.chain.route}", answers, checks, stops, findings)
 
 
@@ -100,19 +105,16 @@ def _exhaust_worked_out(known: ExhaustForOrder) -> dict[str, Given]:
         "wall": f"{pipe.wall_mm:g} mm ({pipe.wall_mm / 25.4:.3f} in)",
         "bend_radius": f"{', '.join(f'{r:g}' for r in radii)} mm" if radii else "",
         "joints": _joined([_part_words(e) for e in joints]),
-        "parts": _joined([*(_part_words(e) for e in boxes), *known.more]),
+        "parts": _joined([*(_part_words(e) for e in boxes), *(b.words for b in known.beside)]),
         "has_parts": "yes" if boxes else "no",
         "has_catalyst": "yes" if any(e.kind == "catalyst" for e in boxes) else "no",
         "tail": f"{place_words(chain.elements[-1].end)} mm; points {way_words(chain.elements[-1].way_out)}",
-        "sections": _joined([_section_words(s) for s in sections(chain)]),
+        "sections": _joined(_sections_words(known)),
         "closest": _joined([f"{name}: {_gap_words(mm, sd)}" for name, mm, sd in known.gaps]),
     }
     if known.bends is not None:
         found["points"] = _joined([f"{n}: {place_words(p)} mm" for n, p in enumerate(known.bends.points)])
-        found["bends"] = _joined([
-            *(f"{r.number}: {r.feed_mm:.1f} mm / {math.degrees(r.rotation_rad):+.1f} deg / "
-              f"{math.degrees(r.bend_rad):.1f} deg at {r.radius_mm:g} mm" for r in known.bends.rows),
-            f"then {known.bends.last_mm:.1f} mm"])
+        found["bends"] = _joined(_run_words(known.tube))
     else:
         ends = (chain.elements[0].start, chain.elements[-1].end)
         found["points"] = _joined([f"{n}: {place_words(p)} mm" for n, p in enumerate(ends)])
@@ -158,10 +160,34 @@ def _part_words(e: Element) -> str:
     return f"{name} from {e.from_mm:.0f} to {e.to_mm:.0f} mm, body {size} mm"
 
 
-def _section_words(part: Sequence[Element]) -> str:
-    known = all(e.mass_kg is not None for e in part)
-    mass = f"{math.fsum(e.mass_kg or 0.0 for e in part):.1f} kg" if known else "mass not known"
-    return f"{part[0].from_mm:.0f} to {part[-1].to_mm:.0f} mm, {mass}"
+def _run_words(runs: Sequence[TubeRun]) -> list[str]:
+    """Every run of tube with its ends, its bends and its cut length, then all tube together."""
+    told: list[str] = []
+    for run in runs:
+        rows = [f"{run.bends + r.number}: {r.feed_mm:.1f} mm / {math.degrees(r.rotation_rad):+.1f} deg / "
+                f"{math.degrees(r.bend_rad):.1f} deg at {r.radius_mm:g} mm" for r in run.table.rows]
+        if run.from_last_rad is not None:
+            turned = math.degrees(run.from_last_rad)
+            rows.insert(0, f"put on with its first bend {turned:+.1f} deg from bend {run.bends}")
+        rows.append(f"then {run.table.last_mm:.1f} mm" if run.table.rows else "straight")
+        told.append(f"run {run.number}, {run.before} to {run.after}, {run.table.tube_mm:.1f} mm of tube, "
+                    + ", ".join(rows))
+    if len(runs) > 1:
+        told.append(f"all tube {all_tube_mm(runs):.1f} mm, parts left out")
+    return told
+
+
+def _sections_words(known: ExhaustForOrder) -> list[str]:
+    parts = sections(known.chain)
+    told = []
+    for number, part in enumerate(parts, 1):
+        beside = on_section(parts, number, known.beside)
+        weighed = all(e.mass_kg is not None for e in part)
+        mass = math.fsum([*(e.mass_kg or 0.0 for e in part), *(b.mass_kg for b in beside)])
+        words = f"{mass:.1f} kg" if weighed else "mass not known"
+        on = f", {' and '.join(b.name for b in beside)} on it" if beside else ""
+        told.append(f"{section_name(part, number)}: {part[0].from_mm:.0f} to {part[-1].to_mm:.0f} mm{on}, {words}")
+    return told
 
 
 def _gap_words(mm: float, sd: float | None) -> str:
@@ -242,7 +268,8 @@ def _coater_worked_out(known: ExhaustForOrder) -> dict[str, Given]:
     chain = known.chain
     found: dict[str, Given] = {}
     if chain.mass_kg is not None:
-        found["mass"] = Given(chain.mass_kg, None, "tube by its section, parts as weighed")
+        whole = math.fsum([chain.mass_kg, *(b.mass_kg for b in known.beside)])
+        found["mass"] = Given(whole, None, "tube by its section, parts as weighed")
     lows, highs = [], []
     for e in chain.elements:
         # bends bulge past their ends; a slanted box may reach a little less far than is counted, never farther
@@ -251,12 +278,14 @@ def _coater_worked_out(known: ExhaustForOrder) -> dict[str, Given]:
         half = 0.5 * max(e.outside_mm, across if e.is_part else 0.0)
         lows.append(line.min(axis=0) - half)
         highs.append(line.max(axis=0) + half)
+    lows += [np.array(b.low_mm) for b in known.beside]
+    highs += [np.array(b.high_mm) for b in known.beside]
     box = np.sort(np.max(highs, axis=0) - np.min(lows, axis=0))[::-1]
     words = " x ".join(f"{math.ceil(v / 10.0) * 10:.0f}" for v in box)
     found["envelope"] = Given(f"{words} mm; comes in {len(sections(chain))} {_many(len(sections(chain)))}", None, "")
     if known.run is not None:
-        hottest = max(s.skin_k[1] for s in known.run.stations)
-        found["skin_temperature"] = Given(hottest, None, "worked out along the pipe, high end")
+        hottest = max(s.metal_k[1] for s in known.run.stations)
+        found["skin_temperature"] = Given(hottest, None, "worked out along the pipe, high end, under any wrap")
     return found
 
 

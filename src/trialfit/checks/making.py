@@ -5,7 +5,7 @@ findings ``exhaust.<route>.<subject>``. What the file does not say is not worked
 """
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -33,20 +33,23 @@ from trialfit.checks.hot_exhaust import (
 from trialfit.checks.hung_exhaust import hung
 from trialfit.checks.placing import PlacingError, amount_mm
 from trialfit.checks.results import Results
-from trialfit.exhaust.bend_table import BenderTable, bender_table, closes_mm
+from trialfit.checks.said_twice import said_twice
+from trialfit.exhaust.bend_table import BenderTable, TubeRun, bender_table, tube_runs
+from trialfit.exhaust.beside import Beside, beside_of
 from trialfit.exhaust.branch import Branch, BranchCut, branch_cut, branch_findings
-from trialfit.exhaust.chain import Chain, chain_of
+from trialfit.exhaust.chain import JOINT, Chain, chain_of
 from trialfit.exhaust.fit_up import misses
 from trialfit.exhaust.hanger_points import Growth, HangerPlan
 from trialfit.exhaust.heat import EndCone, Flow, HotRun, Merge
 from trialfit.exhaust.joints import (
-    JOINT,
     Apart,
     Exchange,
     JointSaid,
     exchange_findings,
     exchanges,
     joint_findings,
+    nut_clocks,
+    spoken_clocks,
 )
 from trialfit.exhaust.lay import LaidRoute
 from trialfit.exhaust.nesting import BendStock, Nest, NestingError, StickStock, Stock, nest, wanted_of
@@ -122,7 +125,7 @@ class Making:
     kerf_mm: float
     nest: Nest | None = None
     bends: BenderTable | None = None
-    bends_close_mm: float | None = None
+    tube: tuple[TubeRun, ...] = ()
     fit_up: FitUpPlan | None = None
     lands_mm: float | None = None
     lands_rad: float | None = None
@@ -141,6 +144,7 @@ class Making:
     sensor: SensorPlaces | None = None
     branches: tuple[BranchCut, ...] = ()
     cones: tuple[ConeCut, ...] = ()
+    beside: tuple[Beside, ...] = ()
     findings: tuple[Finding, ...] = ()
     waiting: bool = False
     """hangers or ways out are asked for and not worked out yet; see :func:`finished`"""
@@ -212,6 +216,8 @@ def making_of(results: Results, laid: LaidRoute, cuts: CutList, domain: Domain, 
         made = _sensed(made, results, choices, found)
     if said.branches:
         made = _branched(made, results, domain, found)
+    made = _fitted_up(made, results, found)
+    found += said_twice(results.build, plan)
     if not asked:
         found = []
     made = replace(made, findings=tuple(found), waiting=said.hangers is not None or said.stands is not None)
@@ -332,16 +338,58 @@ def _cut_and_joined(made: Making, results: Results, found: list[Finding], asked:
         made = replace(made, nest=_nested(made, stock, found))
     if laid.centreline is not None and laid.centreline.bends:
         bends = bender_table(laid.centreline)
-        made = replace(made, bends=bends, bends_close_mm=closes_mm(bends, laid.centreline))
+        made = replace(made, bends=bends,
+                       tube=tube_runs(laid.centreline, [e for e in made.chain.elements if e.is_part]))
+    return _landed(made, found)
+
+
+def _fitted_up(made: Making, results: Results, found: list[Finding]) -> Making:
+    """Order of tack, check lengths and welds, once it is known what is welded on beside the pieces."""
+    plan, cuts = made.plan, made.cuts
+    beside = beside_of(made.chain, cuts, made.branches, made.cones)
+    made = replace(made, beside=beside)
+    # what the first piece is as long as checks nothing, so the outlet itself is no place to measure from
+    fixed = {n: p.tolist() for n, p in results.points.items()
+             if results.build.body_of(n) == "frame" and n != plan.outlet}
     try:
         weld = str(table("exhaust_tubes").row(made.material)["welding"])
-        fixed = {n: p.tolist() for n, p in results.points.items() if results.build.body_of(n) == "frame"}
-        made = replace(made, fit_up=fit_up_plan(cuts, made.chain, fixed, weld))
+        return replace(made, fit_up=fit_up_plan(cuts, made.chain, fixed, weld, _seen_from_outlet(results, plan, fixed),
+                                                beside, _nuts(made, results)))
     except ValueError as refused:
         found.append(Finding(f"exhaust.{plan.name}.weld", Verdict.DOES_NOT_FIT, str(refused),
                              "choose bare steel or stainless tube", source="common practice, no source",
                              where=made.said.where))
-    return _landed(made, found)
+        return made
+
+
+def _seen_from_outlet(results: Results, plan: RoutePlan, points: Iterable[str]) -> dict[str, Floats]:
+    """Covariance (3, 3) of each point less the outlet [mm2], of those that the readings settle."""
+    survey = results.survey
+    if not survey.has(plan.outlet):
+        return {}
+    seen: dict[str, Floats] = {}
+    for name in points:
+        if survey.has(name):
+            both = survey.covariance_of([name, plan.outlet])
+            seen[name] = both[:3, :3] + both[3:, 3:] - both[:3, 3:] - both[3:, :3]
+    return seen
+
+
+def _nuts(made: Making, results: Results) -> dict[str, str]:
+    """How each joint of the pipe is turned so that its nut can be reached, in words; nothing of those where nobody
+    looked."""
+    told: dict[str, str] = {}
+    if not made.joints or not results.placed:
+        return told
+    room = surroundings(results, made.plan).room
+    for element in made.chain.elements:
+        if element.kind == JOINT:
+            # the finding counts against the flow, as one looks at the tail; the bench looks downstream
+            clocks = nut_clocks(element, room)
+            told[element.name] = ("no place for its nut leaves room for a tool: see the findings" if not clocks else
+                                  f"its nut at {spoken_clocks(sorted(-c for c in clocks))} from the top, plus "
+                                  "clockwise looking downstream")
+    return told
 
 
 def _landed(made: Making, found: list[Finding]) -> Making:

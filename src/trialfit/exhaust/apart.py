@@ -11,9 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from trialfit.exhaust.chain import BEND, PIE_CUT, Chain, Element, sections
-from trialfit.exhaust.joints import JOINT
-from trialfit.exhaust.parts import BELLOWS
+from trialfit.exhaust.chain import BEND, PIE_CUT, Element
 from trialfit.geometry import Rigid, Span
 from trialfit.geometry.solids import Box, Capsule, Frustum, Prism, Solid, TriangleMesh, cylinder
 from trialfit.geometry.turning import turned_about
@@ -25,32 +23,6 @@ Pose = tuple[Floats, Floats]
 SAGITTA_MM = 1.0
 """How far a chord of a bend may leave its arc here [mm]; the sticks are made that much thicker."""
 _CORNERS = 8
-
-
-def removable(chain: Chain) -> tuple[tuple[Element, ...], ...]:
-    """The chain parted at its joints alone. Bellows are welded in, so they part nothing here; they are taken as rigid,
-    which errs to trapped."""
-    found: list[tuple[Element, ...]] = []
-    carried: tuple[Element, ...] = ()
-    for part in sections(chain):
-        carried = (*carried, *part)
-        if part[-1].kind == BELLOWS:
-            continue
-        found.append(carried)
-        carried = ()
-    if carried:
-        found.append(carried)
-    return tuple(found)
-
-
-def section_name(part: Sequence[Element], number: int) -> str:
-    """What a section is called: its number and the parts on it.
-
-    >>> section_name((), 2)
-    'section 2'
-    """
-    parts = [e.name for e in part if e.is_part and e.kind != JOINT]
-    return f"section {number}" + (f" with {' and '.join(parts)}" if parts else "")
 
 
 def section_solids(part: Sequence[Element], cut_start_mm: float = 0.0, cut_end_mm: float = 0.0) -> tuple[Solid, ...]:

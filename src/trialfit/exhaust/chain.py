@@ -4,6 +4,7 @@ Everything that asks how the exhaust flows, heats, hangs or comes apart takes th
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -64,6 +65,8 @@ class Element:
 
 
 STRAIGHT, BEND, PIE_CUT = "straight", "bend", "pie-cut bend"
+JOINT = "joint"
+"""kind of a part that comes apart by hand"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -181,11 +184,30 @@ def _welds(laid: LaidRoute, cuts: CutList) -> tuple[Weld, ...]:
 
 
 def sections(chain: Chain) -> tuple[tuple[Element, ...], ...]:
-    """What comes off in one piece: the chain parted at its clamp joints and at bellows, which stay with what lies
-    before them."""
+    """What comes off in one piece: the chain parted at its joints, each of which stays with what lies before it.
+
+    Nothing else parts it: a weld cannot be undone, and a bellows is welded in unless a joint stands on either side of
+    it."""
     found: list[list[Element]] = [[]]
     for element in chain.elements:
         found[-1].append(element)
-        if element.kind in ("joint", BELLOWS):
+        if element.kind == JOINT:
             found.append([])
     return tuple(tuple(part) for part in found if part)
+
+
+def section_name(part: Sequence[Element], number: int) -> str:
+    """What a section is called on every paper: its number and the parts on it.
+
+    >>> section_name((), 2)
+    'section 2'
+    """
+    parts = [e.name for e in part if e.is_part and e.kind != JOINT]
+    return f"section {number}" + (f" with {' and '.join(parts)}" if parts else "")
+
+
+def loose_bellows(chain: Chain) -> tuple[str, ...]:
+    """Names of the bellows with a joint on either side, which come off alone; the others are welded in."""
+    kinds = ["", *(e.kind for e in chain.elements), ""]
+    return tuple(e.name for n, e in enumerate(chain.elements, 1)
+                 if e.kind == BELLOWS and kinds[n - 1] == kinds[n + 1] == JOINT)

@@ -13,10 +13,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trialfit.exhaust.pieces import Clocking, CutList, Kind, Piece, Way, Xyz
+from trialfit.findings import SURE
 from trialfit.geometry.turning import turned_about
 from trialfit.standards import refuse_outside
 
 Floats = NDArray[np.float64]
+
+LIMIT_MM = 3.0
+"""A check length that is off by less is not looked into [mm]: cut, mark and tack make as much; common practice, no
+source."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,12 +52,30 @@ class Slip:
 
 @dataclass(frozen=True, slots=True)
 class CheckLength:
-    """A tape length to check a joint by after tacking: from a named point of the vehicle to the middle of the joint."""
+    """A tape length to check a joint by after tacking: from a named point of the vehicle to the middle of the joint.
+
+    ``sd_mm`` is how well the point is known along it as seen from the outlet that the pipe is tacked on from; None
+    where nobody said. That the outlet's axis may point wrong, and the tape's own doubt, are left out, which errs to
+    looking once too often."""
 
     letter: str
     point: str
     length_mm: float
     sd_mm: float | None = None
+
+    @property
+    def give_mm(self) -> float | None:
+        """Give or take at 95 % [mm]; None where it is not known."""
+        return None if self.sd_mm is None else SURE * self.sd_mm
+
+    @property
+    def limit_mm(self) -> float:
+        """How far it may be off before it is looked into [mm]: its give or take, and never less than 3 mm.
+
+        >>> CheckLength("B", "floor.2", 300.0, 0.5).limit_mm
+        3.0
+        """
+        return max(LIMIT_MM, self.give_mm or 0.0)
 
 
 def put_together(cuts: CutList, marked_to_mm: float = 0.0) -> tuple[Frame, ...]:
@@ -178,7 +201,8 @@ def _between(a: Floats, b: Floats) -> float:
     return math.atan2(float(np.linalg.norm(np.cross(a, b))), float(a @ b))
 
 
-def check_lengths(cuts: CutList, points: Mapping[str, Sequence[float]], each: int = 2) -> tuple[CheckLength, ...]:
+def check_lengths(cuts: CutList, points: Mapping[str, Sequence[float]], each: int = 2,
+                  spread_mm2: Mapping[str, Floats] | None = None) -> tuple[CheckLength, ...]:  # fmt: skip
     """Tape lengths to check each joint by, from named points: those nearest to it that stand well apart as seen from
     the joint, so that together they hold it.
 
@@ -188,11 +212,15 @@ def check_lengths(cuts: CutList, points: Mapping[str, Sequence[float]], each: in
         name to (x, y, z) [mm] of what a tape can be hooked on
     each : int
         how many for each joint
+    spread_mm2 : mapping or None
+        covariance (3, 3) of each point as seen from the outlet, where known [mm2]
 
     Raises
     ------
     ValueError
         for fewer than 1 a joint
+
+    Source: geometry; doubt by GUM (JCGM 100:2008) 5.2.2, law of propagation.
     """
     if each < 1:
         raise ValueError(f"{each} check lengths for each joint; ask for 1 or more")
@@ -207,7 +235,11 @@ def check_lengths(cuts: CutList, points: Mapping[str, Sequence[float]], each: in
                 chosen.append((length, name))
             if len(chosen) == each:
                 break
-        found += [CheckLength(frame.letter, name, length) for length, name in chosen]
+        for length, name in chosen:
+            spread = None if spread_mm2 is None else spread_mm2.get(name)
+            way = (np.asarray(points[name]) - frame.place) / length
+            sd = None if spread is None else math.sqrt(max(float(way @ spread @ way), 0.0))
+            found.append(CheckLength(frame.letter, name, length, sd))
     return tuple(found)
 
 

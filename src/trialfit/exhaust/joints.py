@@ -15,7 +15,7 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from trialfit.exhaust.chain import STRAIGHT, Chain, Element
+from trialfit.exhaust.chain import JOINT, STRAIGHT, Chain, Element
 from trialfit.findings import Finding, Place, Verdict, verdict_on
 from trialfit.geometry.solids import Frustum, Solid, cylinder
 from trialfit.standards import refuse_not_positive, refuse_outside, rule
@@ -26,7 +26,6 @@ Floats = NDArray[np.float64]
 Room = Callable[[Solid], float]
 """How far a solid in the vehicle's frame is from the nearest thing that is not this exhaust [mm], below 0 inside it."""
 
-JOINT = "joint"
 EXCHANGED = ("muffler", "resonator", "catalyst")
 PRACTICE = "common practice, no source"
 WRENCH_MM = 120.0

@@ -21,17 +21,17 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from trialfit.exhaust.apart import bend_points, moved, posed, removable, section_name, section_solids
+from trialfit.exhaust.apart import bend_points, moved, posed, section_solids
 from trialfit.exhaust.caged import ball_is_caged
-from trialfit.exhaust.chain import BEND, PIE_CUT, Chain, Element
-from trialfit.exhaust.joints import JOINT, joint_stretches, moved_joint, with_joint, without_joint
+from trialfit.exhaust.chain import BEND, JOINT, PIE_CUT, Chain, Element, section_name, sections
+from trialfit.exhaust.joints import joint_stretches, moved_joint, with_joint, without_joint
 from trialfit.exhaust.way_out import NONE, START, Group, Scene, Step, after, lying, move_words, plain_way, planned_way
 from trialfit.findings import Finding, Place, Verdict
 from trialfit.geometry import Domain, Rigid, certified_gap
 from trialfit.geometry.solids import Box, Solid, TriangleMesh, bounds
 
 __all__ = ["Answer", "Budget", "FreeingPlace", "Obstacle", "Removal", "Stand", "Step", "findings", "freeing_finding",
-           "freeing_place", "posed", "removable", "remove", "remove_all"]
+           "freeing_place", "posed", "remove", "remove_all"]
 
 Floats = NDArray[np.float64]
 
@@ -156,7 +156,7 @@ def remove(
     chain : Chain
         of the whole route
     number : int
-        section, counted from 1 at the outlet, of :func:`removable` [-]
+        section, counted from 1 at the outlet, of :func:`~trialfit.exhaust.chain.sections` [-]
     obstacles : sequence of Obstacle
         everything else of the vehicle at the pose asked about
     stand : Stand
@@ -175,7 +175,7 @@ def remove(
 
     Source: as the module.
     """
-    parts = removable(chain)
+    parts = sections(chain)
     if not 1 <= number <= len(parts):
         raise ValueError(f"there is no section {number}: {chain.route} has sections 1 to {len(parts)}")
     for what, value in (("gap wanted on the way", stand.clear_mm), ("ease of a joint", stand.ease_mm)):
@@ -346,7 +346,7 @@ def remove_all(
 
     ``alone`` asks for each with all others in place instead. Parameters and refusals as :func:`remove`.
     """
-    count = len(removable(chain))
+    count = len(sections(chain))
     return tuple(remove(chain, k, obstacles, stand, alone=alone, slips=slips, budget=budget, stop=stop)
                  for k in range(count, 0, -1))
 
@@ -422,7 +422,7 @@ def freeing_place(
                  moved_joint(chain, joint, place))
         removals: list[Removal] = []
         for stand, things in cases:
-            for number in range(len(removable(other)), 0, -1):
+            for number in range(len(sections(other)), 0, -1):
                 removals.append(remove(other, number, things, stand, slips=slips, budget=budget, stop=stop))
                 if removals[-1].answer is not Answer.FREE:
                     break

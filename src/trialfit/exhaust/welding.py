@@ -6,11 +6,13 @@ is refused.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from trialfit.exhaust.chain import Chain, Element, sections
-from trialfit.exhaust.fit_up import CheckLength, Slip, check_lengths, slips
-from trialfit.exhaust.pieces import CutList, Kind
+from trialfit.exhaust.beside import CONE, Beside, on_section
+from trialfit.exhaust.chain import JOINT, Chain, Element, loose_bellows, section_name, sections
+from trialfit.exhaust.fit_up import CheckLength, Floats, Slip, check_lengths, slips
+from trialfit.exhaust.parts import BELLOWS
+from trialfit.exhaust.pieces import CutList, Kind, Piece, Way
 from trialfit.standards import nearest, refuse_not_positive, refuse_outside, table
 from trialfit.sums import Ask, a_sum
 
@@ -191,7 +193,8 @@ class Section:
 @dataclass(frozen=True, slots=True)
 class FitUpPlan:
     """All of the fit-up of one route. ``shrink_mm`` is what one joint between pieces draws in, low and high;
-    ``shrink_all_mm`` all welds together, those within pie cuts too, along the centre line."""
+    ``shrink_all_mm`` all welds together, those within pie cuts too, along the centre line. ``beside`` is welded on
+    beside the pieces. Of the bellows those in ``loose`` come off alone, those in ``welded_in`` are held by a weld."""
 
     cuts: CutList
     practice: Practice
@@ -202,20 +205,34 @@ class FitUpPlan:
     sections: tuple[Section, ...]
     shrink_mm: tuple[float, float]
     shrink_all_mm: tuple[float, float]
+    beside: tuple[Beside, ...] = ()
+    loose: tuple[str, ...] = ()
+    welded_in: tuple[str, ...] = ()
 
     @property
     def weld_length_mm(self) -> float:
         """All welds together [mm]."""
-        return math.fsum(w.count * w.length_mm for w in self.welds)
+        return math.fsum([*(w.count * w.length_mm for w in self.welds), *(b.weld_mm for b in self.beside)])
 
     @property
     def weld_count(self) -> int:
         """How many there are."""
-        return sum(w.count for w in self.welds)
+        return sum(w.count for w in self.welds) + sum(b.welds for b in self.beside)
+
+    @property
+    def to_trim(self) -> Piece | None:
+        """The piece that is left longer and cut to the vehicle at last; None where the pipe ends in no straight."""
+        return to_trim(self.cuts)
+
+    @property
+    def trim_mm(self) -> float:
+        """How much longer it is cut: the most that all welds draw in, up to the next whole one [mm]."""
+        return float(math.ceil(self.shrink_all_mm[1]))
 
 
 def fit_up_plan(cuts: CutList, chain: Chain, points: Mapping[str, Sequence[float]], material: str = "",
-                doubts_mm: Mapping[str, float] | None = None) -> FitUpPlan:  # fmt: skip
+                spread_mm2: Mapping[str, Floats] | None = None, beside: Sequence[Beside] = (),
+                turns: Mapping[str, str] | None = None) -> FitUpPlan:  # fmt: skip
     """The fit-up of a route: what is tacked when, how each joint is checked, and what a slip there would do.
 
     Parameters
@@ -227,8 +244,12 @@ def fit_up_plan(cuts: CutList, chain: Chain, points: Mapping[str, Sequence[float
         named hardpoints a tape can be hooked on, (x, y, z); only such as stand still on frame or body [mm]
     material : str
         a row of the table of weld practice; the chain's own when empty
-    doubts_mm : mapping or None
-        standard deviation of each point along its length, where known [mm]
+    spread_mm2 : mapping or None
+        covariance (3, 3) of each point as seen from the outlet, where known [mm2]
+    beside : sequence of Beside
+        what is welded on beside the pieces
+    turns : mapping or None
+        how a part is turned, in words, by its name; those of the cut list where left out
 
     Raises
     ------
@@ -241,11 +262,19 @@ def fit_up_plan(cuts: CutList, chain: Chain, points: Mapping[str, Sequence[float
     low, high = (butt_weld_shrinkage(b * cuts.wall_mm, cuts.wall_mm) for b in practice.bead)
     welds = weld_places(cuts, practice.tacks)
     count = sum(w.count for w in welds)
-    doubts = doubts_mm or {}
-    lengths = tuple(replace(c, sd_mm=doubts.get(c.point)) for c in check_lengths(cuts, points))
-    return FitUpPlan(cuts, practice, welds, order_of_tack(cuts), lengths, slips(cuts),
-                     tuple(_section(n, s) for n, s in enumerate(sections(chain), 1)), (low, high),
-                     (count * low, count * high))
+    parts = sections(chain)
+    loose = loose_bellows(chain)
+    return FitUpPlan(cuts, practice, welds, order_of_tack(cuts, beside, turns),
+                     check_lengths(cuts, points, spread_mm2=spread_mm2), slips(cuts),
+                     tuple(_section(n, s, on_section(parts, n, beside)) for n, s in enumerate(parts, 1)), (low, high),
+                     (count * low, count * high), tuple(beside), loose,
+                     tuple(e.name for e in chain.elements if e.kind == BELLOWS and e.name not in loose))
+
+
+def to_trim(cuts: CutList) -> Piece | None:
+    """The last piece, where it is a straight, which can be left longer; None where the pipe ends otherwise."""
+    last = cuts.pieces[-1] if cuts.pieces else None
+    return last if last is not None and last.kind is Kind.STRAIGHT else None
 
 
 def weld_places(cuts: CutList, tacks: int = 4) -> tuple[WeldPlace, ...]:
@@ -268,9 +297,19 @@ def weld_places(cuts: CutList, tacks: int = 4) -> tuple[WeldPlace, ...]:
     return tuple(found)
 
 
-def order_of_tack(cuts: CutList) -> tuple[Tack, ...]:
+def order_of_tack(cuts: CutList, beside: Sequence[Beside] = (), turns: Mapping[str, str] | None = None
+                  ) -> tuple[Tack, ...]:  # fmt: skip
     """What is tacked when: pie-cut bends on the bench, then from the outlet on, joint by joint, checked before the
-    next."""
+    next; branches once the pipe stands, the last straight trimmed after the last weld of the pipe, cones after that.
+
+    Parameters
+    ----------
+    cuts : CutList
+    beside : sequence of Beside
+        what is welded on beside the pieces
+    turns : mapping or None
+        how a part is turned, in words, by its name; those of the cut list where left out
+    """
     steps: list[tuple[str, str]] = []
     for piece in cuts.pieces:
         if piece.pie is not None:
@@ -279,11 +318,13 @@ def order_of_tack(cuts: CutList) -> tuple[Tack, ...]:
     if not cuts.pieces:
         return ()
     first = cuts.pieces[0]
+    ahead = [b for b in beside if b.kind == CONE and b.at_mm <= 0.0]
+    steps += [("", b.tack) for b in ahead]
     steps.append((first.start, (f"piece {first.number} to the outlet, its start mark up; outlet joint bolted or "
-                  "clamped as it will run")))
-    turns = {p.number: p.clocking for p in cuts.pieces if p.clocking is not None}
+                  f"clamped as it will run; then check joint {first.end}")))
+    marks = {p.number: p.clocking for p in cuts.pieces if p.clocking is not None}
     last_bend = next((p.number for p in cuts.pieces if p.kind in (Kind.BEND, Kind.PIE_CUT)), 0)
-    by_target = {t.to_piece: (n, t) for n, t in turns.items()}
+    by_target = {t.to_piece: (n, t) for n, t in marks.items()}
     start = cuts.start.clocking
     for piece in cuts.pieces[1:]:
         how = "faces together all round"
@@ -293,16 +334,37 @@ def order_of_tack(cuts: CutList) -> tuple[Tack, ...]:
         elif start is not None and piece.number == last_bend:
             how = f"outside line {start.arc_mm:.1f} mm {start.way} from the start mark"
         elif piece.part is not None:
-            how = "arrow downstream, turned as its drawing says"
-        steps.append((piece.start, f"piece {piece.number}: {how}; tack, then check joint {piece.end}"))
+            told = (turns or {}).get(piece.part.name)
+            how = f"arrow downstream, {part_turn(piece) if told is None else told}"
+        name = f"piece {piece.number}" if piece.part is None else f"piece {piece.number}, {piece.part.name}"
+        steps.append((piece.start, f"{name}: {how}; tack, then check joint {piece.end}"))
     tail = cuts.pieces[-1]
     steps.append((tail.end, "tail: place and way checked, everything clear through the travel; only then weld"))
+    steps += [("", b.tack) for b in beside if b.kind != CONE]
+    trimmed = to_trim(cuts)
+    if trimmed is not None:
+        steps.append(("", (f"after the last weld of the pipe, check lengths read again: piece {trimmed.number} trimmed "
+                           "to the tail")))
+    steps += [("", b.tack) for b in beside if b.kind == CONE and b not in ahead]
     return tuple(Tack(n, joint, what) for n, (joint, what) in enumerate(steps, 1))
 
 
-def _section(number: int, elements: Sequence[Element]) -> Section:
+def part_turn(piece: Piece) -> str:
+    """How the part on a piece is turned about the pipe, in words."""
+    part = piece.part
+    if part is None:
+        raise ValueError(f"piece {piece.number} is pipe and no part")
+    if piece.clock is not None:
+        if piece.clock.way is Way.STRAIGHT_ON:
+            return "wide side level (0 deg)"
+        turned = math.degrees(piece.clock.angle_rad)
+        return f"wide side {turned:.1f} deg {piece.clock.way} from level looking downstream"
+    if abs(part.width.mm - part.height.mm) < 0.5:
+        return "round, its clamp's nut where a tool reaches it" if part.kind == JOINT else "round, so any turn fits"
+    return "its leg stands too steep for a turn from level: wide side as on the cut list's picture"
+
+
+def _section(number: int, elements: Sequence[Element], beside: Sequence[Beside]) -> Section:
     light = tuple(e.name for e in elements if e.mass_kg is None)
-    mass = None if light else math.fsum(e.mass_kg or 0.0 for e in elements)
-    first, last = elements[0].name, elements[-1].name
-    name = first if len(elements) == 1 else f"{first} to {last}"
-    return Section(f"section {number}: {name}", math.fsum(e.length_mm for e in elements), mass, light)
+    mass = None if light else math.fsum([*(e.mass_kg or 0.0 for e in elements), *(b.mass_kg for b in beside)])
+    return Section(section_name(elements, number), math.fsum(e.length_mm for e in elements), mass, light)

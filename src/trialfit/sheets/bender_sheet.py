@@ -1,11 +1,13 @@
-"""The bend table for a shop with a bender: feed, rotation and angle of every bend, and the points they lead to."""
+"""The bend tables for a shop with a bender: feed, rotation and angle of every bend, one table for each run of tube that
+is bent in one go, and the points they lead to."""
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from trialfit.exhaust.bend_table import BenderRow, BenderTable
+from trialfit.exhaust.bend_table import BenderRow, BenderTable, TubeRun, all_tube_mm
 from trialfit.sheets.dimensions import arc
 from trialfit.sheets.drawing import (
     FIGURE,
@@ -49,18 +51,20 @@ Floats = NDArray[np.float64]
 
 
 def bender_leaves(
-    table: BenderTable, closes: float, route: str, diameter_mm: float, wall_mm: float, meta: SheetMeta, stop: Stop,
-    pie_cuts: int = 0,
+    runs: Sequence[TubeRun], table: BenderTable, route: str, diameter_mm: float, wall_mm: float, meta: SheetMeta,
+    stop: Stop, pie_cuts: int = 0,
 ) -> list[Leaf]:  # fmt: skip
     """The leaves of :func:`bender_sheet`."""
     flow = Flow(meta, f"{SHEET}, {route}")
+    count = sum(len(r.table.rows) for r in runs)
     flow.title(f"{SHEET}: {route}",
                f"Round tube {minus(diameter_mm, 1)} mm ({inch(diameter_mm, meta.fraction)}) outside, wall "
-               f"{minus(wall_mm, 2)} mm. {len(table.rows)} bends, from the outlet to the tail.")
+               f"{minus(wall_mm, 2)} mm. {count} bends in {len(runs)} {'run' if len(runs) == 1 else 'runs'} of tube, "
+               "from the outlet to the tail.")
     flow.stop_bar(stop)
-    bend_rows_table(flow, table, pie_cuts)
+    tube_runs_tables(flow, runs, pie_cuts)
     sense_section(flow)
-    points_table(flow, table, closes)
+    points_table(flow, table)
     _picture(flow, table, diameter_mm)
     flow.section("Before it is bent", 30.0)
     flow.points(CAUTIONS)
@@ -68,17 +72,16 @@ def bender_leaves(
 
 
 def bender_sheet(
-    table: BenderTable, closes: float, route: str, diameter_mm: float, wall_mm: float, meta: SheetMeta, stop: Stop,
-    pie_cuts: int = 0,
+    runs: Sequence[TubeRun], table: BenderTable, route: str, diameter_mm: float, wall_mm: float, meta: SheetMeta,
+    stop: Stop, pie_cuts: int = 0,
 ) -> bytes:  # fmt: skip
-    """The bend table as PDF.
+    """The bend table as PDF: one for each run of tube between the parts in the pipe.
 
     Parameters
     ----------
+    runs : sequence of TubeRun
     table : BenderTable
-        of the laid centre line
-    closes : float
-        how far the rows stray from the points at most [mm]
+        of the whole centre line, for its points
     route : str
     diameter_mm, wall_mm : float
         of the tube [mm]
@@ -89,7 +92,7 @@ def bender_sheet(
     pie_cuts : int
         how many of the bends the cut list makes of wedges
     """
-    leaves = bender_leaves(table, closes, route, diameter_mm, wall_mm, meta, stop, pie_cuts)
+    leaves = bender_leaves(runs, table, route, diameter_mm, wall_mm, meta, stop, pie_cuts)
     return pdf(leaves, f"{meta.build}: bend table, {route}")
 
 
@@ -104,28 +107,56 @@ def sense_of(row: BenderRow) -> str:
     return "clockwise" if row.rotation_rad > 0.0 else "anticlockwise"
 
 
-def bend_rows_table(flow: Flow, table: BenderTable, pie_cuts: int = 0) -> None:
-    """Feed, rotation and angle of every bend, with the tube it takes."""
-    flow.section("Feed, rotate, bend", min(24.0 + 10.6 * (len(table.rows) + 2), 150.0))
+def tube_runs_tables(flow: Flow, runs: Sequence[TubeRun], pie_cuts: int = 0) -> None:
+    """A table of feed, rotation and angle for every run of tube, and what all of them take."""
     fraction = flow.meta.fraction
+    for run in runs:
+        _run_table(flow, run)
+    if len(runs) > 1:
+        flow.section("All tube", 24.0)
+        rows: list[tuple[Cell, ...]] = [
+            (Run(f"Run {r.number}", TEXT_BOLD), f"{r.before} to {r.after}", _length(r.table.tube_mm, fraction))
+            for r in runs]
+        rows.append((Run("Together", TEXT_BOLD), "the parts between them left out",
+                     _length(all_tube_mm(runs), fraction)))
+        flow.table((Column("", 1.0), Column("From, to", 3.2), Column("Cut length, no grip", 1.8, "right")), rows)
+    if pie_cuts:
+        flow.paragraph(f"{pie_cuts} of these bends {'is' if pie_cuts == 1 else 'are'} made of wedges on the cut list; "
+                       "here it stands as the smooth bend in its place.", SMALL)
+
+
+def _run_table(flow: Flow, run: TubeRun) -> None:
+    table, fraction = run.table, flow.meta.fraction
+    head = f"Run {run.number}, from {run.before} to {run.after}: feed, rotate, bend"
+    if not table.rows:
+        flow.section(f"Run {run.number}, from {run.before} to {run.after}: straight", 22.0)
+        flow.table((Column("", 0.6), Column("Cut length", 1.75, "right"), Column("", 3.65)),
+                   [(Run("Tube", TEXT_BOLD), _length(table.tube_mm, fraction), "no bend in it")])
+        return
+    flow.section(head, min(24.0 + 10.6 * (len(table.rows) + 2), 150.0))
+    if run.from_last_rad is not None:
+        turned = math.degrees(run.from_last_rad)
+        flow.paragraph(f"When it is put on: the outside of its first bend lies {minus(abs(turned), 2)}\u00b0 "
+                       f"{'clockwise' if turned > 0.0 else 'anticlockwise'} of the outside of bend {run.bends}, "
+                       "looking downstream.", SMALL)
     rows: list[tuple[Cell, ...]] = []
     for row in table.rows:
         turn = (Run("0 (start)", FIGURE) if row.number == 1 else
                 Run(f"{'+' if row.rotation_rad > 0.0 else ''}{minus(math.degrees(row.rotation_rad), 2)}\u00b0",
                     FIGURE_BOLD))
         sense = "" if row.number == 1 else sense_of(row)
-        rows.append((Run(str(row.number), FIGURE_BOLD), _length(row.feed_mm, fraction),
+        rows.append((Run(str(run.bends + row.number), FIGURE_BOLD), _length(row.feed_mm, fraction),
                      (turn, Run(sense, SMALL)), Run(f"{minus(math.degrees(row.bend_rad), 2)}\u00b0", FIGURE_BOLD),
                      (Run(f"{minus(row.radius_mm, 2)} mm", FIGURE),
                       Run(f"{minus(row.radius_mm * row.bend_rad, 1)} mm of arc", SMALL))))
-    rows.append((Run("End", TEXT_BOLD), _length(table.last_mm, fraction), "", "", ""))
-    rows.append((Run("Tube", TEXT_BOLD), _length(table.tube_mm, fraction), "all feeds and arcs, no grip", "", ""))
+    rows.append((Run("End", TEXT_BOLD), _length(table.last_mm, fraction), f"to {run.after}", "", ""))
+    rows.append((Run("Tube", TEXT_BOLD), _length(table.tube_mm, fraction), "cut length: all feeds and arcs, no grip",
+                 "", ""))
     flow.table((Column("Bend", 0.6), Column("Feed: straight before it, end of curve to start of curve", 1.75, "right"),
                 Column("Rotate the pipe since the last bend", 1.4, "right"), Column("Bend by", 1.0, "right"),
                 Column("Radius of centre line", 1.25, "right")), rows)
-    if pie_cuts:
-        flow.paragraph(f"{pie_cuts} of these bends {'is' if pie_cuts == 1 else 'are'} made of wedges on the cut list; "
-                       "here it stands as the smooth bend in its place.", SMALL)
+    flow.paragraph("Worked back from feed, rotation and bend as tabled, these rows lead to the points of this run "
+                   f"within {_closes(run.closes_mm)}.", SMALL)
 
 
 def _length(mm: float, fraction: int) -> tuple[Run, ...]:
@@ -182,21 +213,20 @@ def sense_section(flow: Flow) -> None:
     """Which way a rotation counts as plus, drawn and in words."""
     flow.section("Which way is plus", 48.0)
     flow.drawing(sense_drawing(), 36.0)
-    flow.paragraph("The outlet's end goes through the die first. Plus: the pipe is turned clockwise, seen from behind "
-                   "the bender along the feed. It is the same as this, seen on the finished pipe looking downstream: "
-                   "the outside of the next bend lies clockwise of the outside of the last one.")
+    flow.paragraph("Of each run the end nearer to the outlet goes through the die first. Plus: the pipe is turned "
+                   "clockwise, seen from behind the bender along the feed. It is the same as this, seen on the "
+                   "finished pipe looking downstream: the outside of the next bend lies clockwise of that of the last "
+                   "one.")
 
 
 # -- points -----------------------------------------------------------------------------------------------------
 
 
-def points_table(flow: Flow, table: BenderTable, closes: float | None = None) -> None:
-    """The points where the straights meet; ``closes`` is how far the rows stray from them at most [mm]."""
-    words = "" if closes is None else (" Worked back from feed, rotation and bend as tabled, the rows lead to these "
-                                       f"points within {_closes(closes)}.")
+def points_table(flow: Flow, table: BenderTable) -> None:
+    """The points where the straights of the whole pipe meet."""
     flow.section("The points where the straights meet", min(24.0 + 10.6 * len(table.points), 150.0))
     flow.paragraph("Station is rearward of the datum, offset to the right of the chalked centre line (minus: left), "
-                   f"height above the floor.{words}")
+                   "height above the floor.")
     last = len(table.points) - 1
     rows: list[tuple[Cell, ...]] = []
     for number, (x, y, z) in enumerate(table.points):

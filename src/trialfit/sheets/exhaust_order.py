@@ -8,10 +8,11 @@ from numpy.typing import NDArray
 
 from trialfit import units
 from trialfit.driveline.order_fields import DERIVED, SHOP, Field, Order
-from trialfit.exhaust.bend_table import BenderTable
+from trialfit.exhaust.bend_table import BenderTable, TubeRun
+from trialfit.exhaust.beside import Beside
 from trialfit.exhaust.chain import Chain, Element
 from trialfit.findings import Verdict
-from trialfit.sheets.bender_sheet import bend_rows_table, points_table, sense_section
+from trialfit.sheets.bender_sheet import points_table, sense_section, tube_runs_tables
 from trialfit.sheets.drawing import (
     FIGURE_BOLD,
     SMALL,
@@ -59,7 +60,8 @@ _SHORT = 40
 _ZERO_K = 273.15
 
 
-def exhaust_order_leaves(order: Order, chain: Chain, bends: BenderTable | None, meta: SheetMeta) -> list[Leaf]:
+def exhaust_order_leaves(order: Order, chain: Chain, bends: BenderTable | None, meta: SheetMeta,
+                         runs: Sequence[TubeRun] = (), beside: Sequence[Beside] = ()) -> list[Leaf]:  # fmt: skip
     """The leaves of :func:`exhaust_order_sheet`."""
     if order.kind != "exhaust_shop":
         raise ValueError(f"this is a {order.kind} order; the exhaust sheet draws an exhaust_shop order")
@@ -67,16 +69,17 @@ def exhaust_order_leaves(order: Order, chain: Chain, bends: BenderTable | None, 
     def route(flow: Flow) -> None:
         _sketch(flow, chain)
         if bends is not None:
-            bend_rows_table(flow, bends)
+            tube_runs_tables(flow, runs)
             sense_section(flow)
             points_table(flow, bends)
-        _parts(flow, chain)
+        _parts(flow, chain, beside)
         _sections(flow, order)
 
     return shop_leaves(order, meta, CAUTIONS, DRAWN, route, "All tube sizes are outside diameters.")
 
 
-def exhaust_order_sheet(order: Order, chain: Chain, bends: BenderTable | None, meta: SheetMeta) -> bytes:
+def exhaust_order_sheet(order: Order, chain: Chain, bends: BenderTable | None, meta: SheetMeta,
+                        runs: Sequence[TubeRun] = (), beside: Sequence[Beside] = ()) -> bytes:  # fmt: skip
     """The order to the exhaust shop as PDF.
 
     Parameters
@@ -89,13 +92,18 @@ def exhaust_order_sheet(order: Order, chain: Chain, bends: BenderTable | None, m
         None for a straight pipe
     meta : SheetMeta
         what the foot says, and on which paper
+    runs : sequence of TubeRun
+        of tube between the parts, each with its own table
+    beside : sequence of Beside
+        branches and cones
 
     Raises
     ------
     ValueError
         for an order of another kind
     """
-    return pdf(exhaust_order_leaves(order, chain, bends, meta), f"{meta.build}: exhaust order, {chain.route}")
+    return pdf(exhaust_order_leaves(order, chain, bends, meta, runs, beside),
+               f"{meta.build}: exhaust order, {chain.route}")
 
 
 # -- what the orders of this kind share -------------------------------------------------------------------------
@@ -295,9 +303,9 @@ def _sketch(flow: Flow, chain: Chain) -> None:
     flow.drawing(picture.marks, picture.high_mm)
 
 
-def _parts(flow: Flow, chain: Chain) -> None:
+def _parts(flow: Flow, chain: Chain, beside: Sequence[Beside]) -> None:
     parts = [e for e in chain.elements if e.is_part]
-    if not parts:
+    if not parts and not beside:
         return
     flow.section("On the pipe", 30.0)
     flow.paragraph("Places are along the centre line from the outlet face to the part's two faces.", SMALL)
@@ -309,8 +317,12 @@ def _parts(flow: Flow, chain: Chain) -> None:
         kind = [] if e.kind in e.name else [Run(e.kind, SMALL)]
         rows.append(((Run(e.name, TEXT_BOLD), *kind), Run(f"{e.from_mm:.0f} to {e.to_mm:.0f} mm", FIGURE_BOLD), body,
                      mass))
-    flow.table((Column("What", 1.8), Column("Where", 1.8, "right"), Column("Body", 1.4, "right"),
-                Column("Mass", 1.0, "right")), rows)
+    for b in beside:
+        words = b.words.removeprefix(f"{b.name}: ")
+        rows.append(((Run(b.name, TEXT_BOLD), *([] if b.kind in b.name else [Run(b.kind, SMALL)])),
+                     Run(f"{b.at_mm:.0f} mm", FIGURE_BOLD), Run(_both(words), SMALL), f"{b.mass_kg:.2f} kg"))
+    flow.table((Column("What", 1.5), Column("Where", 1.6, "right"), Column("Body", 2.1, "right"),
+                Column("Mass", 0.8, "right")), rows)
 
 
 def _sections(flow: Flow, order: Order) -> None:

@@ -1,8 +1,9 @@
 """The fit-up and weld sheet: order of tack, what the tape must say after each, and how it is welded."""
 
+import math
 from collections.abc import Sequence
 
-from trialfit.exhaust.fit_up import CheckLength, Slip
+from trialfit.exhaust.fit_up import LIMIT_MM, CheckLength, Slip
 from trialfit.exhaust.welding import FitUpPlan, Section, WeldPlace
 from trialfit.sheets.drawing import (
     FIGURE,
@@ -36,8 +37,6 @@ CAUTIONS = (
      "which cannot be smelt and kills: no leak may be left. Welding is for somebody who was "
      "trained for it; local codes decide."),
 )
-_LIMIT_MM = 3.0
-"""How far a check length may be off before it is looked into [mm]; common practice, no source."""
 
 
 def fit_up_leaves(plan: FitUpPlan, meta: SheetMeta, stop: Stop) -> list[Leaf]:
@@ -83,9 +82,12 @@ def _tick() -> tuple[Mark, ...]:
 def _tacks(flow: Flow, plan: FitUpPlan) -> None:
     tacks = max((w.tacks for w in plan.welds), default=plan.practice.tacks)
     flow.section("Order of tack", 34.0)
+    longer = "" if plan.to_trim is None else (f" Piece {plan.to_trim.number} is cut {plan.trim_mm:.0f} mm longer and "
+                                              "trimmed at last: see the allowance below.")
     flow.paragraph(f"{tacks} tacks a joint, crosswise, each no longer than three walls. One joint, its check lengths, "
                    "then the next: a wrong joint is broken open while it is tacked, not after. Vehicle in the load "
-                   "state at the foot of the page, or on stands with the body as it stood when it was measured.")
+                   "state at the foot of the page, or on stands with the body as it stood when it was measured."
+                   f"{longer}")
     rows: list[tuple[Cell, ...]] = [
         (Run(str(t.number), FIGURE_BOLD), Run(t.joint, TEXT_BOLD), f"{t.what[:1].upper()}{t.what[1:]}.", _tick())
         for t in plan.tacks]
@@ -100,21 +102,28 @@ def _lengths(flow: Flow, plan: FitUpPlan) -> None:
         return
     flow.paragraph("From the named hardpoint to the middle of the joint, where the axis of the pipe crosses its face. "
                    "Hold a disc with a centre mark in the open end, or measure to opposite sides of the pipe and take "
-                   f"the mean. Off by more than {_LIMIT_MM:.0f} mm: find out why before the next tack (common "
-                   "practice, no source).")
+                   f"the mean. Plus or minus is how well the point is known as seen from the outlet (95 of "
+                   "100 cases); a misaligned outlet and your tape come on top. Off by more than the last figure: find "
+                   f"out why before the next tack. It is never less than {LIMIT_MM:.0f} mm (common practice, no "
+                   "source).")
     rows: list[tuple[Cell, ...]] = []
     letters = list(dict.fromkeys(c.letter for c in plan.lengths))
     for letter in letters:
         here = [c for c in plan.lengths if c.letter == letter]
         rows += [_length_row(c, n == 0, flow.meta.fraction) for n, c in enumerate(here)]
-    flow.table((Column("Joint", 0.6), Column("From hardpoint", 1.6), Column("Must read", 2.0, "right"),
-                Column("", 0.2), Column("Reads", 1.2), Column("Right", 0.4)), rows)
+    flow.table((Column("Joint", 0.6), Column("From hardpoint", 1.6), Column("Must read", 1.5, "right"),
+                Column("Off by more: stop", 0.65, "right"), Column("", 0.15), Column("Reads", 1.1),
+                Column("Right", 0.4)), rows)
 
 
 def _length_row(check: CheckLength, first: bool, fraction: int) -> tuple[Cell, ...]:
-    box = (rectangle(0.0, -2.2, 32.0, 3.6, LineKind.THIN),)
-    return (Run(check.letter if first else "", TEXT_BOLD), check.point,
-            small_number_cell(to_cut(check.length_mm, check.sd_mm), inch(check.length_mm, fraction)), "", box, _tick())
+    box = (rectangle(0.0, -2.2, 29.0, 3.6, LineKind.THIN),)
+    give = "give or take not known" if check.give_mm is None else ""
+    told = to_cut(check.length_mm, check.sd_mm).replace(" \u00b1", " mm \u00b1")
+    return (Run(check.letter if first else "", TEXT_BOLD),
+            (Run(check.point, TEXT), *([Run(give, SMALL)] if give else [])),
+            small_number_cell(told, inch(check.length_mm, fraction)),
+            Run(f"{math.ceil(check.limit_mm - 1e-6)} mm", FIGURE), "", box, _tick())
 
 
 def _slips(flow: Flow, slips: Sequence[Slip]) -> None:
@@ -159,14 +168,32 @@ def _capital(cell: Cell) -> Cell:
 def _welds(flow: Flow, plan: FitUpPlan) -> None:
     flow.section("How far each weld goes round", 30.0)
     rows: list[tuple[Cell, ...]] = [_weld_row(w, flow.meta.fraction) for w in plan.welds]
+    rows += [(Run("after", TEXT_BOLD), f"{b.name} ({b.kind}){' and its seam' if b.welds > 1 else ''}",
+              Run(str(b.welds), FIGURE),
+              small_number_cell(f"{minus(b.weld_mm, 1)} mm{' together' if b.welds > 1 else ''}",
+                                inch(b.weld_mm, flow.meta.fraction))) for b in plan.beside]
     rows.append((Run("All", TEXT_BOLD), "", Run(str(plan.weld_count), FIGURE_BOLD),
                  small_number_cell(f"{minus(plan.weld_length_mm, 0)} mm",
                                    inch(plan.weld_length_mm, flow.meta.fraction))))
     flow.table((Column("Joint", 0.8), Column("Between", 2.6), Column("Welds", 0.8, "right"),
                 Column("Each, round the outside", 1.8, "right")), rows)
     flow.paragraph("Weld a quarter at a time, opposite quarters in turn, and let it cool in between. Flanges and clamp "
-                   "rings: bolted together with their mate while they are welded, or they warp and leak. Bellows, "
-                   "sensor bungs with a sensor in them, and rubber hangers come off first.")
+                   "rings: bolted together with their mate while they are welded, or they warp and leak. "
+                   f"{_off_first(plan)}")
+
+
+def _off_first(plan: FitUpPlan) -> str:
+    """What is taken off before the arc, and what of bellows cannot be."""
+    off = "Sensors out of their bungs and rubber hangers off first."
+    if plan.loose:
+        names = " and ".join(plan.loose)
+        off = f"{names[:1].upper()}{names[1:]} (bellows, held by joints), sensors and rubber hangers come off first."
+    if plan.welded_in:
+        many = "is a bellows that is welded in" if len(plan.welded_in) == 1 else "are bellows that are welded in"
+        off += (f" {' and '.join(plan.welded_in)} {many}: cover the braid against spatter, never bring the "
+                "earth through it, hold it straight and at its length while its ends are welded (common practice, no "
+                "source).")
+    return off
 
 
 def _weld_row(weld: WeldPlace, fraction: int) -> tuple[Cell, ...]:
@@ -183,20 +210,32 @@ def _shrinkage(flow: Flow, plan: FitUpPlan) -> None:
     flow.paragraph(f"A weld draws its two pieces together by about {minus(low, 1)} to {minus(high, 1)} mm (beads "
                    f"{plan.practice.bead[0]:g} to {plan.practice.bead[1]:g} walls wide; 0.2 of the bead's width, "
                    "Spraragen and Ettinger, from memory), more on the side welded last. All welds together: "
-                   f"{minus(all_low, 0)} to {minus(all_high, 0)} mm along the pipe.", TEXT)
+                   f"{math.floor(all_low)} to {math.ceil(all_high)} mm along the pipe.", TEXT)
+    piece = plan.to_trim
+    measure = "measure it by the check lengths after each tack and each weld"
+    if piece is None:
+        room = f"The pipe ends in no straight that could be trimmed: {measure}, and mend before the next."
+        again = "Check the lengths above again after welding, before hangers are welded on."
+    else:
+        cut = to_cut(piece.length_to_cut_mm, piece.sd_mm).replace(" \u00b1", " mm \u00b1")
+        room = (f"Cut the last straight, piece {piece.number} ({cut} on the cut list), {plan.trim_mm:.0f} mm longer, "
+                f"and trim it to the vehicle after the last weld of the pipe; or {measure}. Leave no gap for it at the "
+                "joints: a gap tilts them.")
+        again = ("Check the lengths above again after the last weld, then trim the last straight; hangers are welded "
+                 "on after that.")
     flow.points((
-        ("The lengths on the cut list carry no allowance. Weld one joint of scrap first, measure what it draws in, and "
-        "leave the gap before each joint larger by that, or leave the last straight long and cut it to the vehicle "
-        "when all else is welded."),
+        f"The lengths on the cut list carry no allowance. {room}",
         ("The side that is welded last pulls the pipe over: begin on the side that a pull would help, and weld in "
-        "opposite quarters."),
-        "Check the lengths above again after welding, before the tail is cut off and before hangers are welded on.",
+        "opposite quarters. What draws in ahead of a bend carries the bend along with it, and no trimming of the tail "
+        "mends that: look at the check lengths there."),
+        again,
     ))
 
 
 def _sections(flow: Flow, sections: Sequence[Section]) -> None:
     flow.section("What each section weighs", 24.0)
     rows: list[tuple[Cell, ...]] = []
+    head = "Comes off in one piece, parted at the joints"
     for s in sections:
         mass = f"{s.mass_kg:.1f} kg" if s.mass_kg is not None else "not known"
         pound = f"{s.mass_kg / 0.45359237:.1f} lb" if s.mass_kg is not None else ""
@@ -204,7 +243,7 @@ def _sections(flow: Flow, sections: Sequence[Section]) -> None:
         rows.append(((Run(f"{s.name[:1].upper()}{s.name[1:]}", TEXT), *([Run(note, SMALL)] if note else [])),
                      small_number_cell(f"{minus(s.length_mm, 0)} mm", inch(s.length_mm, flow.meta.fraction)),
                      (Run(mass, FIGURE_BOLD), Run(pound, SMALL))))
-    flow.table((Column("Comes off in one piece", 3.2), Column("Along the centre line", 1.5, "right"),
+    flow.table((Column(head, 3.2), Column("Along the centre line", 1.5, "right"),
                 Column("Mass, without hangers and clamps", 1.3, "right")), rows)
 
 

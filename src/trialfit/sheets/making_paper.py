@@ -10,7 +10,8 @@ from trialfit.checks.making import Making
 from trialfit.doubt import Weighed
 from trialfit.doubt.gates import leans_of_route
 from trialfit.driveline.order_fields import Given, Order
-from trialfit.findings import Finding
+from trialfit.exhaust.hanger_making import hangers_made
+from trialfit.findings import Finding, Verdict, worst_first
 from trialfit.sheets.bender_sheet import bender_sheet
 from trialfit.sheets.coater_order import coater_order_sheet
 from trialfit.sheets.exhaust_order import exhaust_order_sheet
@@ -20,6 +21,7 @@ from trialfit.sheets.hang_sheet import hang_sheet
 from trialfit.sheets.order_text import order_text
 from trialfit.sheets.paper import SheetMeta, Stop
 from trialfit.sheets.piece_sheet import piece_sheet
+from trialfit.sheets.plate_drawing import both
 
 Sheet = tuple[str, str, bytes]
 _GAPS = 6
@@ -40,7 +42,7 @@ def making_paper(making: Making, results: Results, weighed: Sequence[Weighed], f
     if making.bends is not None:
         pies = sum(p.pie is not None for p in cuts.pieces)
         sheets.append((f"bend-table-{route}.pdf", "for a shop with a bender",
-                       bender_sheet(making.bends, making.bends_close_mm or 0.0, route, cuts.diameter_mm, cuts.wall_mm,
+                       bender_sheet(making.tube, making.bends, route, cuts.diameter_mm, cuts.wall_mm,
                                     meta, replace(stop, work="bent"), pies)))
     if making.runs is not None and making.flow is not None:
         wanted = None if making.said.gas is None else making.said.gas.wanted_mpa
@@ -48,9 +50,22 @@ def making_paper(making: Making, results: Results, weighed: Sequence[Weighed], f
                        exhaust_size_sheet(SizeAndHeat(making.chain, making.flow, making.runs[1], making.sizes,
                                                       making.neighbours, wanted), meta)))
     if making.hangers is not None or making.removals or making.exchanges:
+        hung = () if making.hangers is None else hangers_made(making.chain, making.hangers.hangers)
         sheets.append((f"hangers-{route}.pdf", "where it hangs, rods to bend, how it comes down",
-                       hang_sheet(route, making.hangers, making.removals, making.exchanges, making.freeing, meta)))
+                       hang_sheet(route, making.hangers, making.removals, making.exchanges, making.freeing, meta,
+                                  _stop_of_hangers(making, stop), hung)))
     return [*sheets, *_orders(making, results, weighed, found, meta)]
+
+
+def _stop_of_hangers(making: Making, stop: Stop) -> Stop:
+    """Whether rods and brackets may be made: as the route itself, and nothing of the hangers may be open."""
+    stop = replace(stop, work="made")
+    open_ = worst_first([f for f in making.findings if f.name.startswith(f"exhaust.{making.route}.hanger.")
+                         and f.verdict in (Verdict.DOES_NOT_FIT, Verdict.CANNOT_TELL)])
+    if not stop.ready or not open_:
+        return stop
+    more = f" And {len(open_) - 1} more: see the findings." if len(open_) > 1 else ""
+    return Stop(False, "made", f"{both(open_[0].reason)}.{more}", both(open_[0].remedy))
 
 
 def _orders(making: Making, results: Results, weighed: Sequence[Weighed], found: Sequence[Finding],
@@ -68,14 +83,15 @@ def _orders(making: Making, results: Results, weighed: Sequence[Weighed], found:
                w.sd_mm) for w in gaps),
         () if making.hangers is None else tuple(
             f"{h.candidate.name}, {h.at_mm:.0f} mm from the outlet" for h in making.hangers.hangers),
-        None if making.runs is None else making.runs[1], meta.load_state, meta.build, _length_sd(making), _more(making))
+        None if making.runs is None else making.runs[1], meta.load_state, meta.build, _length_sd(making),
+        making.beside, making.tube, tuple(f for f in found if f.name.startswith("order.exhaust-shop.")))
     open_ = leans_of_route(making.plan, results, found)
     sheets: list[Sheet] = []
     route = making.cuts.route
     if "exhaust_shop" in said:
         order = exhaust_shop_order(known, _given(results, "exhaust_shop"), open_)
         sheets += [(f"order-exhaust-shop-{route}.pdf", _what(order),
-                    exhaust_order_sheet(order, making.chain, making.bends, meta)),
+                    exhaust_order_sheet(order, making.chain, making.bends, meta, making.tube, making.beside)),
                    (f"order-exhaust-shop-{route}.txt", "the same to paste into a message",
                     order_text(order, meta).encode("utf-8"))]
     if "coater" in said:
@@ -84,18 +100,6 @@ def _orders(making: Making, results: Results, weighed: Sequence[Weighed], found:
                    (f"order-coater-{route}.txt", "the same to paste into a message",
                     order_text(order, meta).encode("utf-8"))]
     return sheets
-
-
-def _more(making: Making) -> tuple[str, ...]:
-    """Branches and cones in words."""
-    branches = (
-        f"{c.branch.name}: branch of {c.branch.diameter_mm:.1f} mm at {c.branch.at_mm:.0f} mm, "
-        f"{math.degrees(c.branch.clock_rad):.0f} deg clockwise from the top looking upstream, at "
-        f"{math.degrees(c.branch.angle_rad):.0f} deg to the flow, {c.branch.length_mm:.0f} mm long"
-        for c in making.branches)
-    cones = (f"{c.name}: cone at the {c.at}, {c.pipe_mm:.1f} to {c.far_mm:.1f} mm outside over {c.length_mm:.0f} mm"
-             for c in making.cones)
-    return (*branches, *cones)
 
 
 def _length_sd(making: Making) -> float | None:

@@ -16,9 +16,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from trialfit.exhaust import CutList, Kind, LaidRoute, Piece, cut_list
-from trialfit.exhaust.bend_table import bender_table
+from trialfit.exhaust.bend_table import Held, TubeRun, all_tube_mm, on_a_straight, tube_runs
 from trialfit.exhaust.fit_up import put_together
 from trialfit.exhaust.lay import doubt_of
+from trialfit.exhaust.parts import spots_of
 from trialfit.geometry.centreline import Centreline
 from trialfit.standards import density_kg_mm3
 from trialfit.structure.tube import tube_mass_per_length
@@ -93,9 +94,10 @@ def _bent(piece: Piece) -> bool:
 
 
 def bender_csv(laid: LaidRoute, may_bend: str = "") -> bytes:
-    """The table for a shop with a bender: feed, rotation and bend, one row for each bend, then the straight behind the
-    last. Springback is left out: it is the shop's to add. A part on the route counts as tube, for the table takes the
-    route as one piece.
+    """The tables for a shop with a bender: feed, rotation and bend, one row for each bend, then the straight behind the
+    last. A part in the pipe ends one run of tube and begins the next, which starts with rotation 0 and has its own last
+    straight and its own cut length; the last row is the tube of all runs. Springback is left out: it is the shop's to
+    add.
 
     Parameters
     ----------
@@ -111,23 +113,31 @@ def bender_csv(laid: LaidRoute, may_bend: str = "") -> bytes:
 
     Source: geometry; doubt by GUM (JCGM 100:2008) 5.2.2, law of propagation.
     """
-    line = _line(laid)
-    table = bender_table(line)
+    if not _line(laid).bends:
+        raise ValueError("a straight pipe has no bends to put into a table")
+    runs = _tube_runs(laid)
+    sds = _bender_doubts(laid, runs)
+    left = None if sds is None else sds.tolist()
     rows: list[list[Field]] = []
-    sds = _bender_doubts(laid, len(table.rows))
-    for k, row in enumerate(table.rows):
-        values = (row.feed_mm, math.degrees(row.rotation_rad), math.degrees(row.bend_rad), row.radius_mm)
-        doubts = [None] * 4 if sds is None else [float(sds[4 * k + n]) for n in range(4)]
-        fields: list[Field] = [row.number]
-        for value, sd in zip(values, doubts, strict=True):
-            fields += [value, sd]
-        rows.append([*fields, may_bend])
-    ends = (("last straight", table.last_mm), ("tube in all", table.tube_mm))
-    for n, (name, length) in enumerate(ends, -2):
-        rows.append([name, length, None if sds is None else float(sds[n]), *([None] * 6), may_bend])
-    names = [("bend", "-"), ("feed", "mm"), ("sd of feed", "mm"), ("rotation", "deg"), ("sd of rotation", "deg"),
-             ("bend angle", "deg"), ("sd of bend angle", "deg"), ("radius", "mm"), ("sd of radius", "mm"),
-             ("may be bent", "-")]
+
+    def with_sd(value: float) -> list[Field]:
+        return [value, None if left is None else left.pop(0)]
+
+    for run in runs:
+        name = f"{run.number}: {run.before} to {run.after}"
+        for row in run.table.rows:
+            fields: list[Field] = [run.bends + row.number, name]
+            for value in (row.feed_mm, math.degrees(row.rotation_rad), math.degrees(row.bend_rad), row.radius_mm):
+                fields += with_sd(value)
+            rows.append([*fields, may_bend])
+        rows.append(["last straight", name, *with_sd(run.table.last_mm), *([None] * 6), may_bend])
+        tube = with_sd(run.table.tube_mm)
+        if len(runs) > 1:
+            rows.append(["tube of the run", name, *tube, *([None] * 6), may_bend])
+    rows.append(["tube in all", "", *with_sd(all_tube_mm(runs)), *([None] * 6), may_bend])
+    names = [("bend", "-"), ("run of tube", "-"), ("feed", "mm"), ("sd of feed", "mm"), ("rotation", "deg"),
+             ("sd of rotation", "deg"), ("bend angle", "deg"), ("sd of bend angle", "deg"), ("radius", "mm"),
+             ("sd of radius", "mm"), ("may be bent", "-")]
     return _csv(names, rows)
 
 
@@ -137,20 +147,35 @@ def _line(laid: LaidRoute) -> Centreline:
     return laid.centreline
 
 
-def _bender_doubts(laid: LaidRoute, count: int) -> Floats | None:
-    """Standard deviations in the table's own units, four for each bend, then the last straight and all tube."""
-    base = bender_table(_line(laid)).rows
+def _tube_runs(laid: LaidRoute) -> tuple[TubeRun, ...]:
+    """The runs of tube between the parts that could be placed; the route's findings name the others."""
+    spots = sorted(spots_of(laid.plan, laid.points_mm, laid.sizes)[0], key=lambda s: (s.leg, s.start_mm))
+    line = _line(laid)
+    parts = [Held(s.part.name, s.start, s.end) for s in spots]
+    return tube_runs(line, [p for p in parts if on_a_straight(line, p)])
+
+
+def _bender_doubts(laid: LaidRoute, base: Sequence[TubeRun]) -> Floats | None:
+    """Standard deviations in the table's own units: for each run four for each bend, its last straight and its tube;
+    then those of all tube."""
 
     def read(other: LaidRoute) -> Floats | None:
-        if other.centreline is None or len(other.centreline.bends) != count:
+        if other.centreline is None:
             return None
-        table = bender_table(other.centreline)
+        try:
+            runs = _tube_runs(other)
+        except ValueError:
+            return None
+        if [len(r.table.rows) for r in runs] != [len(r.table.rows) for r in base]:
+            return None
         values: list[float] = []
-        for row, first in zip(table.rows, base, strict=True):
-            # next to half a turn the two sides may come out with opposite signs
-            turn = first.rotation_rad + math.remainder(row.rotation_rad - first.rotation_rad, math.tau)
-            values += [row.feed_mm, math.degrees(turn), math.degrees(row.bend_rad), row.radius_mm]
-        return np.array([*values, table.last_mm, table.tube_mm])
+        for run, first_run in zip(runs, base, strict=True):
+            for row, first in zip(run.table.rows, first_run.table.rows, strict=True):
+                # next to half a turn the two sides may come out with opposite signs
+                turn = first.rotation_rad + math.remainder(row.rotation_rad - first.rotation_rad, math.tau)
+                values += [row.feed_mm, math.degrees(turn), math.degrees(row.bend_rad), row.radius_mm]
+            values += [run.table.last_mm, run.table.tube_mm]
+        return np.array([*values, all_tube_mm(runs)])
 
     spread = doubt_of(laid, read)
     return None if spread is None else np.sqrt(np.maximum(np.diag(spread), 0.0))
