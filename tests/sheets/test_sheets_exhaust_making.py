@@ -309,13 +309,14 @@ def test_what_the_welds_draw_in_is_trimmed_at_the_tail_and_no_gap_is_left():
     piece = plan.cuts.pieces[-1]
     assert f"Cut the last straight, piece {piece.number} ({piece.length_to_cut_mm:.1f} mm" in told
     assert f"{plan.trim_mm:.0f} mm longer" in told
+    assert "mark its length from the cut list on it" in told
     assert "gap before each joint larger" not in told
     assert "before the tail is cut off" not in told
     assert "come off first" not in told
     loose = text(fit_up_leaves(replace(plan, loose=("flex",)), making("estate").meta, STOP))
     assert "Flex (bellows, held by joints), sensors and rubber hangers come off first" in loose
     held = text(fit_up_leaves(replace(plan, welded_in=("flex",)), making("estate").meta, STOP))
-    assert "flex is a bellows that is welded in" in held
+    assert "Flex is a bellows that is welded in" in held
 
 
 def test_a_sheet_refuses_the_order_of_another_shop():

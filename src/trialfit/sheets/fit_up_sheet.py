@@ -83,7 +83,8 @@ def _tacks(flow: Flow, plan: FitUpPlan) -> None:
     tacks = max((w.tacks for w in plan.welds), default=plan.practice.tacks)
     flow.section("Order of tack", 34.0)
     longer = "" if plan.to_trim is None else (f" Piece {plan.to_trim.number} is cut {plan.trim_mm:.0f} mm longer and "
-                                              "trimmed at last: see the allowance below.")
+                                              "trimmed at last: mark its length from the cut list on it, and measure "
+                                              "its end to that mark. See the allowance below.")
     flow.paragraph(f"{tacks} tacks a joint, crosswise, each no longer than three walls. One joint, its check lengths, "
                    "then the next: a wrong joint is broken open while it is tacked, not after. Vehicle in the load "
                    "state at the foot of the page, or on stands with the body as it stood when it was measured."
@@ -190,7 +191,8 @@ def _off_first(plan: FitUpPlan) -> str:
         off = f"{names[:1].upper()}{names[1:]} (bellows, held by joints), sensors and rubber hangers come off first."
     if plan.welded_in:
         many = "is a bellows that is welded in" if len(plan.welded_in) == 1 else "are bellows that are welded in"
-        off += (f" {' and '.join(plan.welded_in)} {many}: cover the braid against spatter, never bring the "
+        names = " and ".join(plan.welded_in)
+        off += (f" {names[:1].upper()}{names[1:]} {many}: cover the braid against spatter, never bring the "
                 "earth through it, hold it straight and at its length while its ends are welded (common practice, no "
                 "source).")
     return off
