@@ -17,6 +17,7 @@ from trialfit.checks.exhaust_room import others, surroundings
 from trialfit.checks.hot_exhaust import scaled
 from trialfit.checks.making import Making, makings
 from trialfit.exhaust.nesting import BendStock
+from trialfit.exhaust.pieces import Kind
 from trialfit.exhaust.removal import Answer
 from trialfit.findings import Finding, Verdict
 from trialfit.geometry import Rigid, gap_at
@@ -90,7 +91,9 @@ def test_without_making_nothing_is_said_and_the_pieces_are_there_all_the_same():
     assert one.findings == ()
     assert one.chain.length_mm > 2000.0
     assert one.fit_up is not None
-    assert one.nest is one.hangers is one.flow is None
+    assert one.hangers is one.flow is None
+    # what is listed as stock is told of the pieces all the same, the sticks left open
+    assert all((p.stock is not None) == (p.kind is Kind.BEND) for p in one.cuts.pieces)
 
 
 def test_what_is_left_out_is_not_worked_out_and_has_no_finding():

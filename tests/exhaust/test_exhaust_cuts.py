@@ -8,6 +8,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from trialfit.checks.stocking import stock_plan
 from trialfit.exhaust import Kind, Way, cut_list, lay
 from trialfit.exhaust.cuts import letter
 from trialfit.vehicle import Amount, Corner, PieCutWish, RoutePlan, StockBend
@@ -93,7 +94,7 @@ def test_route_is_built_back_from_the_cut_list_alone(steps, pies, least):
     for one, two in zip(cuts.pieces, cuts.pieces[1:], strict=False):
         assert (one.end, one.end_xyz_mm) == (two.start, two.start_xyz_mm)
     assert all(p.length_to_cut_mm > 0.0 for p in cuts.pieces)
-    for p in cuts.pieces:
+    for p in stocked(laid).pieces:
         assert min(p.leg_before_mm, p.leg_after_mm) >= 0.0
         if p.stock:
             assert max(p.leg_before_mm, p.leg_after_mm) <= p.stock.stock_leg_mm + 1e-9
@@ -164,32 +165,46 @@ def test_cut_out_bends_keep_one_leg_and_sticks_fill_the_rest():
     assert cuts.straight_tube_mm == pytest.approx(1240.0)
 
 
+def stocked(laid):
+    return stock_plan(laid, cut_list(laid), {}, {}).cuts
+
+
 def test_cut_position_on_the_stock_bend_by_angle_and_chord():
-    first = next(p for p in cut_list(route(SQUARE)).pieces if p.corner == 1)
-    assert math.degrees(first.stock.cut_angle_rad) == pytest.approx(90.0)
+    first = next(p for p in stocked(route(SQUARE)).pieces if p.corner == 1)
+    mark = first.stock.far
+    assert math.degrees(mark.at_rad) == pytest.approx(90.0)
     # another route to the answer: two points at 90 deg on a circle of 120 mm are 120 * root 2 apart
-    assert first.stock.outside_chord_mm == pytest.approx(120.0 * math.sqrt(2.0))
-    assert first.stock.inside_chord_mm == pytest.approx(60.0 * math.sqrt(2.0))
-    assert first.outside_arc_mm == pytest.approx(math.pi * 60.0)
+    assert mark.outside_chord_mm == pytest.approx(120.0 * math.sqrt(2.0))
+    assert mark.inside_chord_mm == pytest.approx(60.0 * math.sqrt(2.0))
+    assert mark.outside_tape_mm == first.outside_arc_mm == pytest.approx(math.pi * 60.0)
     assert first.inside_arc_mm == pytest.approx(math.pi * 30.0)
 
 
 def test_whole_stock_bends_keep_both_legs_and_each_counts():
-    cuts = cut_list(route(SQUARE, stock=(U_BEND, QUARTER)))
+    cuts = stocked(route(SQUARE, stock=(U_BEND, QUARTER)))
     bends = [p for p in cuts.pieces if p.corner]
     assert [(p.leg_before_mm, p.leg_after_mm) for p in bends] == [(80.0, 80.0), (80.0, 80.0)]
-    assert bends[0].stock.outside_chord_mm is None
+    assert all(p.stock.whole and not any(e.sawn for e in p.stock.edges) for p in bends)
+    assert [p.stock.place for p in bends] == [f"quarter number {k}, the whole of it" for k in (1, 2)]
     assert cuts.stock_to_buy == (("quarter", 2),)
 
 
 def test_two_short_bends_come_from_the_two_ends_of_one():
     flat = [(0.0, 0.0, 0.0), (500.0, 0.0, 0.0), (1000.0, 400.0, 0.0), (1600.0, 400.0, 0.0), (2100.0, 0.0, 0.0)]
-    cuts = cut_list(route(flat))
+    cuts = stocked(route(flat))
     stocks = [p.stock for p in cuts.pieces if p.corner]
-    assert sorted((s.number, s.from_end) for s in stocks) == [(1, 1), (1, 2), (2, 1)]
+    # three of some 39 deg, each with a leg: an end each, so two bends
+    assert {s.number for s in stocks} == {1, 2}
+    assert len({(s.number, s.from_end) for s in stocks}) == 3
     assert cuts.stock_to_buy == (("U-bend", 2),)
     # two of 90 deg leave no room for the saw in one of 180
-    assert cut_list(route(SQUARE)).stock_to_buy == (("U-bend", 2),)
+    assert stocked(route(SQUARE)).stock_to_buy == (("U-bend", 2),)
+
+
+def test_the_bare_pieces_say_nothing_of_stock():
+    cuts = cut_list(route(SQUARE))
+    assert (cuts.stock_to_buy, cuts.stock_at_hand) == ((), ())
+    assert all(p.stock is None for p in cuts.pieces)
 
 
 def test_straight_shorter_than_both_legs_has_no_stick():
@@ -223,12 +238,12 @@ def test_pie_cut_by_hand():
     assert pie.long_side_mm == pytest.approx(2 * 120.0 * tangent)
     assert pie.short_side_mm == pytest.approx(2 * 60.0 * tangent)
     assert pie.end_long_side_mm == pytest.approx(120.0 * tangent)
-    # four wedges' worth of middles, legs of one diameter, four slanted kerfs and a square one
-    kerfs = 1.5 * (4 / math.cos(math.radians(11.25)) + 1)
+    # four wedges' worth of middles, legs of one diameter, four slanted kerfs: the square cut is the stick's
+    kerfs = 1.5 * 4 / math.cos(math.radians(11.25))
     assert pie.tube_length_mm == pytest.approx(8 * 90.0 * tangent + 120.0 + kerfs)
     assert piece.length_to_cut_mm == pytest.approx(8 * 90.0 * tangent + 120.0)
     assert any("sine" in note for note in cuts.notes)
-    assert "U-bend" not in dict(cuts.stock_to_buy)
+    assert stocked(route(SQUARE[:3], pies=(5,))).stock_to_buy == ()
 
 
 def test_no_bend_listed_means_bent_to_order():

@@ -49,7 +49,7 @@ def test_what_lies_between_the_lines_is_the_piece(made):
             stock = unit.stock
             reach = []
             for edge, whole in ((low, 0.0), (high, stock.angle_rad)):
-                at = whole if edge.at_rad is None else edge.at_rad
+                at = whole if edge.at_rad is None else edge.at_rad if edge.end == 1 else stock.angle_rad - edge.at_rad
                 leg = 0.0 if edge.from_end_mm is None else stock.leg_mm - edge.from_end_mm
                 reach.append((at, leg))
             long = (reach[1][0] - reach[0][0]) * stock.radius_mm + reach[0][1] + reach[1][1]
@@ -69,6 +69,11 @@ def test_chords_are_those_of_the_two_places_on_the_circle(made):
     assert told >= 3
 
 
+def _from_first(sawn, k):
+    edge = sawn.edges[k]
+    return edge.at_rad if edge.end == 1 else sawn.stock_angle_rad - edge.at_rad
+
+
 def test_a_saw_cut_lies_between_neighbours(made):
     cuts, plan = made
     neighbours = 0
@@ -80,7 +85,7 @@ def test_a_saw_cut_lies_between_neighbours(made):
             if a.edges[1].from_end_mm is not None and b.edges[0].from_end_mm is not None and not a.low_leg_mm:
                 assert b.edges[0].from_end_mm - a.edges[1].from_end_mm >= KERF - 1e-6
             elif a.edges[1].at_rad is not None and b.edges[0].at_rad is not None:
-                assert (b.edges[0].at_rad - a.edges[1].at_rad) * unit.stock.radius_mm >= KERF - 1e-6
+                assert (_from_first(b, 0) - _from_first(a, 1)) * unit.stock.radius_mm >= KERF - 1e-6
             neighbours += 1
     assert neighbours >= 3
 

@@ -112,9 +112,10 @@ def test_pieces_on_a_stick_measure_what_is_cut(vehicle):
     for unit in m.plan.units:
         if not isinstance(unit.stock, StickStock):
             continue
+        called = f"{unit.stock.name} number {unit.number}"
         page = next(p for p in printed("pieces", vehicle)[1]
-                    if any(w.text.startswith(f"{unit.stock.name} number {unit.number}:") for w in p.words))
-        scales = _scales(page, f"{unit.stock.name} number {unit.number}")
+                    if any(w.text.startswith(called) and "drawn 1" in w.text for w in p.words))
+        scales = _scales(page, called)
         boxes = [extent(p) for p in page.paths if len(p) in (4, 5)]
         for cut in unit.cuts:
             want = cut.length_mm / scales[0]

@@ -16,6 +16,7 @@ from trialfit.exhaust.chain import Chain, Element, chain_of
 from trialfit.exhaust.heat import Flow, run_hot
 from trialfit.exhaust.nesting import BendStock, Nest, StickStock, nest, wanted_of
 from trialfit.exhaust.pieces import CutList
+from trialfit.exhaust.saw_marks import allotted
 from trialfit.exhaust.sizing import PipeChoice, by_diameter
 from trialfit.exhaust.welding import FitUpPlan, fit_up_plan
 from trialfit.findings import Verdict
@@ -102,6 +103,7 @@ def making(name: str) -> Making:
     known = ExhaustForOrder(box, bends, (("axle tube", 31.2, 3.0), ("fuel line", 62.0, None)), ("rail.R1, rod 10 mm",),
                             hot, meta.load_state, meta.build, tube=tube)
     material = "stainless" if name == "estate" else "aluminised steel"
-    return Making(meta, cuts, chain, box, nest(wanted_of(cuts), stock, KERF),
+    plan = nest(wanted_of(cuts), stock, KERF)
+    return Making(meta, allotted(cuts, plan), chain, box, plan,
                   fit_up_plan(cuts, chain, results.points, material), bends, tube, size,
                   known)

@@ -12,6 +12,7 @@ from trialfit.exhaust.bend_table import BenderRow, all_tube_mm, from_points
 from trialfit.exhaust.beside import Beside
 from trialfit.exhaust.heat import Cover, run_hot
 from trialfit.exhaust.nesting import Nest
+from trialfit.exhaust.saw_marks import on_shelf
 from trialfit.findings import Finding, Verdict
 from trialfit.geometry.turning import turned_about
 from trialfit.sheets.bender_sheet import bender_leaves, sense_of
@@ -21,7 +22,7 @@ from trialfit.sheets.exhaust_order import exhaust_order_leaves, route_picture
 from trialfit.sheets.exhaust_size_sheet import exhaust_size_leaves, pressure_plot, temperature_plot
 from trialfit.sheets.fit_up_sheet import fit_up_leaves
 from trialfit.sheets.order_text import MESSAGE_LIMIT, order_messages
-from trialfit.sheets.piece_sheet import bound_words, on_shelf, piece_sheet_leaves
+from trialfit.sheets.piece_sheet import bound_words, piece_sheet_leaves
 
 VEHICLES = ("estate", "flatbed")
 vehicles = pytest.mark.parametrize("vehicle", VEHICLES)
@@ -43,9 +44,9 @@ def test_the_shelf_comes_first_and_the_cost_is_proven(vehicle):
     m = making(vehicle)
     told = words(piece_sheet_leaves(m.cuts, m.plan, m.meta, STOP, KERF))
     whole = " ".join(told)
-    assert "proven least cost" in whole
+    assert "proved: for these pieces, with the legs they keep, no plan costs less. Other pieces for the same" in whole
     assert f"{m.plan.cost:g}" in told
-    if any(on_shelf(u.stock) for u in m.plan.units):
+    if any(on_shelf(u) for u in m.plan.units):
         assert told.index("on the shelf") < told.index("buy")
     for piece in m.cuts.pieces:
         if piece.clocking is not None and piece.clocking.arc_mm > 0.05:
@@ -56,16 +57,24 @@ def test_the_shelf_comes_first_and_the_cost_is_proven(vehicle):
 def test_a_plan_that_is_not_proven_says_how_far_it_may_be_off():
     m = making("estate")
     worse = Nest(m.plan.units, 100.0, 90.0)
-    assert bound_words(worse) == ("not proven: the cheapest plan there can be costs 90 at the least, 10 (10.0 %) under "
-                                  "this one")
-    assert "proven least cost" not in text(piece_sheet_leaves(m.cuts, worse, m.meta, STOP, KERF))
+    assert bound_words(worse) == ("not proved: the cheapest plan there can be for these pieces costs 90 at the least, "
+                                  "10 (10.0 %) under this one")
+    assert "no plan costs less" not in text(piece_sheet_leaves(m.cuts, worse, m.meta, STOP, KERF))
 
 
 def test_without_stock_the_pieces_stand_all_the_same():
     m = making("estate")
-    told = text(piece_sheet_leaves(m.cuts, None, m.meta, STOP, 0.0, "piece 6 comes from none"))
+    bare = replace(m.cuts, pieces=tuple(replace(p, stock=None) for p in m.cuts.pieces))
+    told = text(piece_sheet_leaves(bare, None, m.meta, STOP, 0.0, "piece 6 comes from none"))
     assert "piece 6 comes from none" in told
     assert "not said" in told
+
+
+def test_a_plan_that_the_pieces_do_not_come_from_is_refused():
+    m = making("estate")
+    bare = replace(m.cuts, pieces=tuple(replace(p, stock=None) for p in m.cuts.pieces))
+    with pytest.raises(ValueError, match="gives other pieces than the cut list of main says: allot it first"):
+        piece_sheet_leaves(bare, m.plan, m.meta, STOP, KERF)
 
 
 @vehicles

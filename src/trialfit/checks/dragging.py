@@ -18,6 +18,7 @@ from trialfit.checks.pairs import Pair, asked_between, route_name, route_things,
 from trialfit.checks.placing import Placed, PlacingError, place
 from trialfit.checks.results import Results
 from trialfit.checks.run import bounded_gap, domain_of
+from trialfit.checks.stocking import stock_plan
 from trialfit.exhaust import CutList, LaidRoute, cut_list, lay
 from trialfit.findings import Finding, Verdict
 from trialfit.geometry import Domain, GapError, Rigid, Span, certified_gap
@@ -77,7 +78,7 @@ class RouteGap:
 class Dragged:
     """One route with a point moved. ``cuts`` is None and ``gaps`` are empty where it cannot be laid; ``findings`` say
     why. ``gaps`` hold the worst for each thing, nearest to what is asked first. ``about``: the bounds were left wide
-    for speed, and the doubt of the pieces is not worked out."""
+    for speed, and neither the doubt of the pieces nor the stock they are cut from is worked out."""
 
     laid: LaidRoute
     cuts: CutList | None
@@ -161,7 +162,19 @@ def _answer(results: Results, plan: RoutePlan, quick: bool) -> Dragged:
     if laid.centreline is None:
         return Dragged(laid, None, (), laid.findings, quick)
     gaps, untold = _gaps(results, laid, quick)
-    return Dragged(laid, cut_list(laid), gaps, (*laid.findings, *untold), quick)
+    return Dragged(laid, _cut(results, laid, quick), gaps, (*laid.findings, *untold), quick)
+
+
+def _cut(results: Results, laid: LaidRoute, quick: bool) -> CutList:
+    """The pieces with the stock they are cut from; while the hand moves without, since it changes all the time."""
+    cuts = cut_list(laid)
+    if quick:
+        return cuts
+    was = next((p for p in results.stock_plans if p.cuts.route == cuts.route), None)
+    if was is not None and was.bare == cuts and was.plan == laid.plan:
+        return was.cuts
+    choices = {choice.rule: choice.version for choice in results.build.rules}
+    return stock_plan(laid, cuts, results.sizes, choices).cuts
 
 
 def moved(plan: RoutePlan, corner: int, xyz: Xyz) -> RoutePlan:

@@ -5,7 +5,7 @@ findings ``exhaust.<route>.<subject>``. What the file does not say is not worked
 """
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -34,9 +34,10 @@ from trialfit.checks.hung_exhaust import hung
 from trialfit.checks.placing import PlacingError, amount_mm
 from trialfit.checks.results import Results
 from trialfit.checks.said_twice import said_twice
+from trialfit.checks.stocking import branch_said, cone_said
 from trialfit.exhaust.bend_table import BenderTable, TubeRun, bender_table, tube_runs
 from trialfit.exhaust.beside import Beside, beside_of
-from trialfit.exhaust.branch import Branch, BranchCut, branch_cut, branch_findings
+from trialfit.exhaust.branch import BranchCut, branch_cut, branch_findings
 from trialfit.exhaust.chain import JOINT, Chain, chain_of
 from trialfit.exhaust.fit_up import misses
 from trialfit.exhaust.hanger_points import Growth, HangerPlan
@@ -52,7 +53,7 @@ from trialfit.exhaust.joints import (
     spoken_clocks,
 )
 from trialfit.exhaust.lay import LaidRoute
-from trialfit.exhaust.nesting import BendStock, Nest, NestingError, StickStock, Stock, nest, wanted_of
+from trialfit.exhaust.nesting import Nest
 from trialfit.exhaust.pieces import CutList, Wrap
 from trialfit.exhaust.removal import (
     Answer,
@@ -65,12 +66,12 @@ from trialfit.exhaust.removal import (
     remove_all,
 )
 from trialfit.exhaust.removal import findings as removal_findings
+from trialfit.exhaust.saw_marks import as_sawn
 from trialfit.exhaust.sensor import SensorPlaces, sensor_findings, sensor_places
 from trialfit.exhaust.sensor import SensorSaid as SensorAsked
 from trialfit.exhaust.sizing import PipeChoice, SizeRow, by_diameter
 from trialfit.exhaust.transitions import (
     ConeCut,
-    cone_cut,
     cone_finding,
     cone_mass_kg,
     cone_room_finding,
@@ -88,8 +89,6 @@ Floats = NDArray[np.float64]
 
 MATERIAL = "mild steel"
 """What the tube is taken for where nobody said."""
-KERF_MM = 2.0
-"""What the saw takes where nobody said [mm]; common practice, no source."""
 MARKED_MM = 1.0
 """How finely a person marks lengths on a pipe [mm]; common practice, no source."""
 LANDS_MM, LANDS_RAD = 0.1, math.radians(0.05)
@@ -99,7 +98,6 @@ BUDGET = Budget(plain=600, planner=1500, places=600)
 FREEING = Budget(plain=400, planner=0, places=0)
 """The same for each other place of a joint."""
 MOST_FREEING = 6
-NESTING_SECONDS = 10.0
 JOINT_MM = 50.0
 """Length of a joint along the pipe where the route has none to go by [mm]; common practice, no source."""
 
@@ -201,9 +199,10 @@ def making_of(results: Results, laid: LaidRoute, cuts: CutList, domain: Domain, 
     chain = _weighed(chain_of(laid, cuts, str(row["density"])), said)
     choices = {choice.rule: choice.version for choice in results.build.rules}
     found: list[Finding] = []
-    kerf = KERF_MM if said.kerf_mm is None else said.kerf_mm
-    made = Making(plan, said, material, laid, cuts, chain, kerf)
-    made = _cut_and_joined(made, results, found, asked)
+    plan_of_cuts = results.stock_plan(plan.name)
+    made = Making(plan, said, material, laid, cuts, chain, plan_of_cuts.kerf_mm, plan_of_cuts.nest)
+    found += plan_of_cuts.findings
+    made = _cut_and_joined(made, results, found)
     off = _not_on_the_pipe(laid, chain) if asked else []
     found += off
     if said.cones:
@@ -308,34 +307,8 @@ def _slug(name: str) -> str:
 # -- stock, bend table, fit-up --------------------------------------------------------------------------------------
 
 
-def stock_of(plan: RoutePlan, said: MakingSaid, cuts: CutList) -> tuple[Stock, ...]:
-    """Bends and sticks to be had for a route's tube, those on the shelf first and for nothing.
-
-    A bend of another diameter is left out.
-    """
-    shelf = dict(said.shelf)
-    found: list[Stock] = []
-    for bend in plan.stock:
-        if abs(bend.diameter_mm - cuts.diameter_mm) > 1.0:
-            continue
-        one = BendStock(bend.name, cuts.diameter_mm, cuts.wall_mm, bend.radius_mm, bend.angle_rad, bend.leg_mm,
-                        bend.price)
-        if shelf.get(bend.name, 0):
-            found.append(replace(one, price=0.0, count=shelf[bend.name]))
-        found.append(one)
-    for stick in said.sticks:
-        whole = StickStock(stick.name, cuts.diameter_mm, cuts.wall_mm, stick.length_mm, stick.price)
-        if shelf.get(stick.name, 0):
-            found.append(replace(whole, price=0.0, count=shelf[stick.name]))
-        found.append(whole)
-    return tuple(found)
-
-
-def _cut_and_joined(made: Making, results: Results, found: list[Finding], asked: bool) -> Making:
-    plan, cuts, laid = made.plan, made.cuts, made.laid
-    stock = stock_of(plan, made.said, cuts)
-    if stock and asked:
-        made = replace(made, nest=_nested(made, stock, found))
+def _cut_and_joined(made: Making, results: Results, found: list[Finding]) -> Making:
+    laid = made.laid
     if laid.centreline is not None and laid.centreline.bends:
         bends = bender_table(laid.centreline)
         made = replace(made, bends=bends,
@@ -399,8 +372,9 @@ def _landed(made: Making, found: list[Finding]) -> Making:
         return made
     tail, way = line.point_at(line.length_mm), line.tangent_at(line.length_mm).tolist()
     end = (float(tail[0]), float(tail[1]), float(tail[2]))
-    off, turned = misses(made.cuts, end, way)
-    marked, _ = misses(made.cuts, end, way, MARKED_MM)
+    sawn = as_sawn(made.cuts)
+    off, turned = misses(sawn, end, way)
+    marked, _ = misses(sawn, end, way, MARKED_MM)
     good = off <= LANDS_MM and turned <= LANDS_RAD
     found.append(Finding(
         f"exhaust.{made.route}.fit-up.lands", Verdict.FITS if good else Verdict.DOES_NOT_FIT,
@@ -409,45 +383,6 @@ def _landed(made: Making, found: list[Finding]) -> Making:
         "" if good else "do not cut by this list: it does not close", LANDS_MM - off, None, "mm",
         f"within {LANDS_MM:g} mm and {math.degrees(LANDS_RAD):g} deg", "geometry", made.plan.where))
     return replace(made, lands_mm=off, lands_rad=turned, marked_mm=marked)
-
-
-def _nested(made: Making, stock: Sequence[Stock], found: list[Finding]) -> Nest | None:
-    name, where = f"exhaust.{made.route}.stock", made.said.where or made.plan.where
-    sticks = any(isinstance(s, StickStock) for s in stock)
-    bends = any(isinstance(s, BendStock) for s in stock)
-    wanted = wanted_of(made.cuts)
-    kept = [w for w in wanted if (bends if w.is_bend else sticks)]
-    for there, thing, key in ((bends, "bends", "stock"), (sticks, "sticks", "sticks")):
-        left = [w for w in wanted if w.is_bend == (thing == "bends")]
-        if left and not there:
-            found.append(Finding(f"{name}.{thing}", Verdict.CANNOT_TELL,
-                                 f"{len(left)} pieces want {thing} and none are listed",
-                                 f"list what can be bought under {key}", where=where))
-    try:
-        plan = nest(kept, stock, made.kerf_mm, NESTING_SECONDS)
-    except NestingError as refused:
-        found.append(Finding(name, Verdict.DOES_NOT_FIT, str(refused), "list such stock, or change the route",
-                             source="whole-number programme", where=where))
-        return None
-    bought = [u for u in plan.units if u.stock.count is None]
-    shelf = len(plan.units) - len(bought)
-    words = (f"{len(kept)} pieces come from {_counted(plan)}; {plan.cost:g} to pay"
-             + (f", {shelf} of them on the shelf" if shelf else ""))
-    if plan.proven:
-        words += "; no plan costs less"
-    else:
-        words += f"; no plan costs less than {plan.least:g}"
-    found.append(Finding(name, Verdict.FITS_AFTER_WORK if bought else Verdict.FITS, words,
-                         f"buy {_counted(Nest(tuple(bought), plan.cost, plan.least))}" if bought else "",
-                         source="whole-number programme, solved by a general library", where=where))
-    return plan
-
-
-def _counted(plan: Nest) -> str:
-    counts: dict[str, int] = {}
-    for unit in plan.units:
-        counts[unit.stock.name] = counts.get(unit.stock.name, 0) + 1
-    return ", ".join(f"{n} x {name}" for name, n in counts.items()) or "nothing"
 
 
 # -- gas, heat, growth ----------------------------------------------------------------------------------------------
@@ -630,11 +565,7 @@ def _branched(made: Making, results: Results, domain: Domain, found: list[Findin
     for said in made.said.branches:
         name = f"exhaust.{made.route}.branch.{said.name.replace(' ', '-')}"
         try:
-            wide = results.sizes.get(said.diameter.size, (said.diameter.mm, said.diameter.sd_mm))
-            one = Branch(said.name, said.at_mm, said.clock_rad, said.angle_rad, wide[0],
-                         amount_mm(said.wall, results.sizes), said.length_mm, said.offset_mm, True, wide[1], said.where)
-            if said.at_mm > made.chain.length_mm:
-                raise ValueError(f"{said.name} sits {said.at_mm:.0f} mm along a pipe of {made.chain.length_mm:.0f} mm")
+            one = branch_said(said, made.chain, results.sizes)
             found += branch_findings(made.chain, one, around.room)
             cut.append(branch_cut(made.chain, one))
         except ValueError as refused:
@@ -652,9 +583,7 @@ def _coned(made: Making, results: Results, domain: Domain, choices: Mapping[str,
     cones = []
     for said in made.said.cones:
         try:
-            cone = cone_cut(made.route, said.name, said.at, made.cuts.diameter_mm,
-                            amount_mm(said.diameter, results.sizes), amount_mm(said.wall, results.sizes),
-                            said.length_mm, said.lap_mm, most)
+            cone = cone_said(made.route, said, made.cuts.diameter_mm, results.sizes, most)
         except ValueError as refused:
             found.append(Finding(f"exhaust.{made.route}.cone.{said.at}", Verdict.DOES_NOT_FIT, str(refused),
                                  "mend it under cones", where=said.where))

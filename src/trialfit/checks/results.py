@@ -12,6 +12,7 @@ from trialfit.checks.driveline_answers import DrivelineAnswers
 from trialfit.checks.fittings import ChainResult
 from trialfit.checks.pairs import Pair
 from trialfit.checks.placing import Placed
+from trialfit.checks.stocking import StockPlan
 from trialfit.driveline import Order
 from trialfit.exhaust import CutList, LaidRoute, Wrap
 from trialfit.findings import Finding
@@ -96,5 +97,20 @@ class Results:
     """lines whose ends do not meet, with the fittings between them"""
     torques: tuple[TorqueLine, ...] = ()
     """the torque list: one line for each joint whose bolts are known by thread"""
+    stock_plans: tuple[StockPlan, ...] = ()
+    """which stock the pieces of each laid exhaust are cut from; ``cuts`` has it written into the pieces"""
     makings: "tuple[Making, ...]" = ()
     """how each laid exhaust is made; hangers and ways out only where they were asked for"""
+
+    def stock_plan(self, route: str) -> StockPlan:
+        """What the pieces of one laid exhaust are cut from.
+
+        Raises
+        ------
+        LookupError
+            for an exhaust that is not laid
+        """
+        found = next((p for p in self.stock_plans if p.cuts.route == route), None)
+        if found is None:
+            raise LookupError(f"no exhaust called {route} is laid")
+        return found

@@ -18,6 +18,7 @@ from trialfit.checks.pairs import GROUND, ON_AXLE, Pair, pairs, route_name, slug
 from trialfit.checks.placing import Placed, PlacingError, place
 from trialfit.checks.results import GapAnswer, MeshFit, Results
 from trialfit.checks.shaft import Scene
+from trialfit.checks.stocking import stock_plan
 from trialfit.checks.tyres import tyre_shapes
 from trialfit.driveline import Order
 from trialfit.exhaust import LaidRoute, Wrap, cut_list, lay, wraps
@@ -79,7 +80,8 @@ def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = 
     routes = tuple(lay(r, points, sizes, survey.covariance) for r in build.routes)
     for route in routes:
         found += route.findings
-    cuts = tuple(cut_list(r) for r in routes if r.centreline is not None)
+    stocked = tuple(stock_plan(r, cut_list(r), sizes, choices) for r in routes if r.centreline is not None)
+    cuts = tuple(s.cuts for s in stocked)
     papers: tuple[Wrap, ...] = tuple(w for c in cuts for w in wraps(c))
     meshes, fits = _scans(build, files or {}, points, found)
     placed = _placed(build, points, sizes, moved, meshes, routes, found)
@@ -91,7 +93,8 @@ def run(build: Build, files: Mapping[str, bytes] | None = None, *, gaps: bool = 
         scene = Scene(build, survey, points, sizes, moved, placed, answers, domain_of(moved), choices)
         turning, orders = driveline(scene, found)
     answer = Results(build, survey, points, sizes, moved, told, routes, cuts, papers, placed, meshes, fits, answers,
-                   tuple(found), driveline=turning, orders=orders, mates=mates, chains=chains, torques=torques)
+                   tuple(found), driveline=turning, orders=orders, mates=mates, chains=chains, torques=torques,
+                     stock_plans=stocked)
     if not gaps:
         return answer
     made = makings(answer, domain_of(moved), full=False, progress=progress)

@@ -18,6 +18,7 @@ from trialfit.cli.route import Answer, searched, stoppable, told
 from trialfit.cli.work import opened, refuse, worked
 from trialfit.doubt import Weighed, for_people
 from trialfit.doubt.gates import leans_of_route
+from trialfit.exhaust import Kind
 from trialfit.findings import SURE, Finding, Verdict
 from trialfit.geometry.centreline import centreline
 from trialfit.routing.problem import ProblemError
@@ -72,8 +73,9 @@ def shown(out: Path, as_json: bool) -> int:
                 console.print(f"      caution: {said(f.caution)}", markup=False)
         for cut in results.cuts:
             length = said(f"{cut.total_length_mm:.0f} mm")
-            bends = sum(n for _, n in cut.stock_to_buy)
-            console.print(f"  exhaust {cut.route}: {len(cut.pieces)} pieces, {length} along its centre, {bends} bends")
+            bends = len({p.stock.number for p in cut.pieces if p.stock is not None and p.kind is Kind.BEND})
+            console.print(f"  exhaust {cut.route}: {len(cut.pieces)} pieces, {length} along its centre, out of {bends} "
+                          "bends")
             console.print(f"  exhaust {cut.route}: {said(_may_cut(cut.route, results, found))}", markup=False)
         for words in _driveline(results):
             console.print(f"  {said(words)}", markup=False)

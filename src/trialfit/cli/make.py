@@ -16,8 +16,10 @@ from trialfit.cli.work import opened, refuse, worked
 from trialfit.exhaust.branch import CAUTION as BRANCH_CAUTION
 from trialfit.exhaust.hanger_making import hangers_made
 from trialfit.exhaust.hangers import CAUTION as HANGER_CAUTION
-from trialfit.exhaust.nesting import BendStock, Cut, Unit
+from trialfit.exhaust.nesting import BendStock, Unit
+from trialfit.exhaust.pieces import StockCut, stock_item
 from trialfit.exhaust.removal import CAUTION as REMOVAL_CAUTION
+from trialfit.exhaust.saw_marks import out_of
 from trialfit.exhaust.sensor import CAUTION as SENSOR_CAUTION
 from trialfit.findings import Verdict, worst_first
 from trialfit.vehicle import Settings
@@ -63,7 +65,10 @@ def plain(made: Making) -> dict[str, Any]:
         "asked": made.plan.making is not None,
         "stock": None if made.nest is None else {
             "cost": made.nest.cost, "least": made.nest.least, "proven": made.nest.proven,
-            "units": [_unit(u) for u in made.nest.units]},
+            "proof": made.nest.proof, "units": [_unit(u, made) for u in made.nest.units]},
+        "beside": [{"name": e.name, "kind": e.kind, "take": e.take, "where": e.where, "welds": e.welds}
+                   for e in made.cuts.extras],
+        "welds": made.cuts.all_welds,
         "tail": {"off_mm": made.lands_mm, "turned_deg": _deg(made.lands_rad), "as_marked_mm": made.marked_mm},
         "gas": None if made.flow is None or made.runs is None or run_ is None else {
             "flow_kg_s": made.flow.gas_kg_s,
@@ -107,14 +112,25 @@ def _deg(angle_rad: float | None) -> float | None:
     return None if angle_rad is None else math.degrees(angle_rad)
 
 
-def _unit(unit: Unit) -> dict[str, Any]:
+def _unit(unit: Unit, made: Making) -> dict[str, Any]:
     return {
         "stock": unit.stock.name, "number": unit.number, "price": unit.stock.price,
         "on_the_shelf": unit.stock.count is not None,
-        "cuts": [{"piece": c.piece, "name": c.name, "from_deg": _deg(c.from_rad), "to_deg": _deg(c.to_rad),
-                  "leg": c.leg, "from_mm": c.from_mm, "length_mm": c.length_mm, "flipped": c.flipped}
-                 for c in unit.cuts],
+        "cuts": [_cut_plain(s) for s in out_of(made.cuts, unit.number)],
         "left_deg": _deg(unit.left_rad), "left_mm": list(unit.left_mm),
+    }
+
+
+def _cut_plain(s: StockCut) -> dict[str, Any]:
+    from_deg, to_deg = (_deg(v) for v in s.span_rad)
+    low, high = (None, None) if s.is_bend else s.span_mm
+    return {
+        "piece": s.piece, "place": s.place, "end": s.from_end if s.is_bend else None, "leg": s.leg,
+        "from_deg": from_deg if s.is_bend else None, "to_deg": to_deg if s.is_bend else None,
+        "from_mm": low, "to_mm": high,
+        "marks": [{"face": e.joint, "end": e.end or None, "leg": e.leg or None, "sawn": e.sawn,
+                   "at_deg": _deg(e.at_rad), "outside_mm": e.outside_chord_mm, "inside_mm": e.inside_chord_mm,
+                   "tape_mm": e.outside_tape_mm, "from_end_mm": e.from_end_mm} for e in (s.near, s.far)],
     }
 
 
@@ -138,6 +154,7 @@ def _shown(results: Results, made: Making) -> None:
     if made.plan.making is None:
         console.print("  nothing is asked of its making: write making: under it (docs/build-file.md)", markup=False)
     _stock(console, made, settings)
+    _beside(console, made, settings)
     _sizes(console, made, settings)
     _near(console, made, settings)
     _hangers(console, made, settings)
@@ -156,25 +173,34 @@ def _shown(results: Results, made: Making) -> None:
 def _stock(console: Console, made: Making, settings: Settings) -> None:
     if made.nest is None:
         return
-    table = _table("stock", ">no.", "cut from it, in order", ">left over")
+    table = _table("stock", "cut from it, in order", ">left over")
     for unit in made.nest.units:
         left = []
         if isinstance(unit.stock, BendStock):
             left.append(f"{math.degrees(unit.left_rad):.0f} deg")
         left += [show.length(mm, settings) for mm in unit.left_mm if mm >= 1.0]
-        table.add_row(unit.stock.name + (" (shelf)" if unit.stock.count is not None else ""), str(unit.number),
-                      "; ".join(_cut(c, settings) for c in unit.cuts), ", ".join(left))
+        table.add_row(stock_item(unit.stock.name, unit.number, unit.stock.count is not None),
+                      "; ".join(_cut(s, settings) for s in out_of(made.cuts, unit.number)), ", ".join(left))
     console.print(table)
-    proof = "no plan costs less" if made.nest.proven else f"no plan costs less than {made.nest.least:g}"
-    console.print(f"  {made.nest.cost:g} to pay, {proof}; saw {show.length(made.kerf_mm, settings)}", markup=False)
+    console.print("  angles count from where the curve begins at the end that is named, the face named first at it",
+                  markup=False, style="dim")
+    console.print(f"  {made.nest.cost:g} to pay; {made.nest.proof}; saw {show.length(made.kerf_mm, settings)}",
+                  markup=False)
 
 
-def _cut(cut: Cut, settings: Settings) -> str:
-    if cut.to_rad > 0.0:
-        turned = ", end for end" if cut.flipped else ""
-        return f"{cut.piece} at {math.degrees(cut.from_rad):.1f} to {math.degrees(cut.to_rad):.1f} deg{turned}"
-    where = f" of leg {cut.leg}" if cut.leg else ""
-    return f"{cut.piece}, {show.length(cut.length_mm, settings)} from {show.length(cut.from_mm, settings)}{where}"
+def _beside(console: Console, made: Making, settings: Settings) -> None:
+    for e in made.cuts.extras:
+        console.print(f"  {show.told(f'{e.name} ({e.kind}): {e.take}; {e.where}', settings)}", markup=False)
+
+
+def _cut(s: StockCut, settings: Settings) -> str:
+    faces = f"{s.piece} ({s.near.joint}-{s.far.joint})"
+    if s.is_bend:
+        low, high = (math.degrees(v) for v in s.span_rad)
+        return f"{faces}, {'whole' if s.whole else f'end {s.from_end}'}, {low:.1f} to {high:.1f} deg"
+    low, high = s.span_mm
+    where = f" of leg {s.leg}" if s.leg else ""
+    return f"{faces}, {show.length(high - low, settings)} from {show.length(low, settings)}{where}"
 
 
 def _sizes(console: Console, made: Making, settings: Settings) -> None:

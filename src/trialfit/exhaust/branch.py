@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from trialfit.exhaust.chain import STRAIGHT, Chain, Element
 from trialfit.exhaust.joints import Room, clock_way
 from trialfit.exhaust.pieces import Wrap
+from trialfit.exhaust.sides import clock_words, pointing
 from trialfit.exhaust.wraps import saddle_wrap
 from trialfit.findings import Finding, Place, Verdict, verdict_on
 from trialfit.geometry.solids import Frustum, cylinder
@@ -263,7 +264,8 @@ class Branch:
 @dataclass(frozen=True, slots=True, eq=False)
 class BranchCut:
     """A branch as it is cut: papers of the branch and of the hole, depth of the saddle, hole, weld [mm], share of the
-    run's bore that it takes [-], and where it lies: crossing of the axes ``start`` and square ``end`` (3,) [mm]."""
+    run's bore that it takes [-], and where it lies: crossing of the axes ``start`` and square ``end`` (3,) [mm], and
+    in words which way it goes off."""
 
     branch: Branch
     papers: tuple[Wrap, ...]
@@ -274,6 +276,7 @@ class BranchCut:
     area_share: float
     start: Floats
     end: Floats
+    goes_off: str
 
 
 def _element_at(chain: Chain, at_mm: float) -> Element:
@@ -341,15 +344,20 @@ def branch_cut(chain: Chain, branch: Branch, paper_mm: float = 0.0) -> BranchCut
     fit = bore if branch.set_on else None
     shape = (run.outside_mm, branch.diameter_mm, branch.angle_rad, branch.offset_mm)
     met = branch.diameter_mm if fit is None else fit
+    way = run.way_in
+    side = pointing(clock_way(way, branch.clock_rad))
+    goes_off = f"{clock_words(branch.clock_rad, way)}, to the vehicle's {side}" if side in ("left", "right") else \
+        f"{clock_words(branch.clock_rad, way)}, {side}"
     place = (f"Axes cross {branch.at_mm:.1f} mm from the outlet along the middle of the pipe, in {run.name}; the "
-             f"branch goes off {math.degrees(branch.clock_rad):.1f} deg clockwise from the top, looking against the "
-             "flow.")
-    papers = tuple(replace(w, notes=(*w.notes, place)) for w in
-                   saddle_wrap(*shape, branch.length_mm, f"{chain.route} {branch.name}", fit, paper_mm))
+             f"branch goes off {goes_off}.")
+    pipe, hole_in = saddle_wrap(*shape, branch.length_mm, f"{chain.route} {branch.name}", fit, paper_mm)
+    acute = "downstream" if branch.angle_rad <= 0.5 * math.pi + 1e-9 else "upstream, against the flow"
+    papers = (replace(pipe, notes=(*pipe.notes, place)),
+              replace(hole_in, up=f"along the run, {acute}", notes=(*hole_in.notes, place)))
     hole = (run.outside_mm, met, branch.angle_rad, branch.offset_mm)
     return BranchCut(branch, papers, saddle_depth(*hole), branch_hole_length(*hole),
                      branch_hole_width(run.outside_mm, met, branch.offset_mm), branch_weld_length(*shape),
-                     (bore / run_bore) ** 2, start, start + branch.length_mm * axis)
+                     (bore / run_bore) ** 2, start, start + branch.length_mm * axis, goes_off)
 
 
 def branch_findings(chain: Chain, branch: Branch, room: Room | None = None) -> tuple[Finding, ...]:

@@ -26,18 +26,16 @@ from trialfit.exhaust.pieces import (
     Piece,
     PieCut,
     StartFrame,
-    StockCut,
     Way,
     Xyz,
 )
+from trialfit.exhaust.sides import pointing
 from trialfit.geometry.bend import pie_cut_piece_mm
 from trialfit.geometry.centreline import Arc, Bend, Mitred, Straight
 from trialfit.vehicle import Amount, StockBend
 
 Floats = NDArray[np.float64]
 
-SAW_MM = 3.0
-"""Width a saw takes between two bends cut from one bend off the shelf [mm]; common practice."""
 WELD_GAP_MM = 1.0
 """Pipe shorter than this between two bends is the gap of their weld [mm]; common practice, no source."""
 _SAME_WAY_RAD = 1e-10
@@ -84,7 +82,8 @@ class _Part:
 def cut_list(laid: LaidRoute) -> CutList:
     """Take a laid route apart into pieces, outlet to end.
 
-    The pieces' lengths add up to the centre line. With the route's covariance known each piece carries the doubt of
+    The pieces' lengths add up to the centre line. Which stock each is cut from is not settled here: see
+    :func:`trialfit.exhaust.saw_marks.allotted`. With the route's covariance known each piece carries the doubt of
     its length; slip joints and what a flange adds are left out, so allow for them at the ends.
 
     Parameters
@@ -103,7 +102,6 @@ def cut_list(laid: LaidRoute) -> CutList:
     bends = line.bends
     stock = [laid.stock[b.corner - 1] for b in bends]
     parts = _parts(laid)
-    allocated = _off_the_shelf(bends, stock)
     sds = _length_doubts(laid, len(parts))
     numbers = {p.bend: i + 1 for i, p in enumerate(parts) if p.bend >= 0}
     pieces: list[Piece] = []
@@ -118,19 +116,14 @@ def cut_list(laid: LaidRoute) -> CutList:
         if part.spot is not None:
             pieces.append(_part_piece(base, part.spot))
         else:
-            pieces.append(base if part.bend < 0 else _bend_piece(laid, base, part, bends, stock, allocated, numbers))
+            pieces.append(base if part.bend < 0 else _bend_piece(laid, base, part, bends, stock, numbers))
         here = there
     straight = math.fsum(
         p.length_to_cut_mm if p.kind is Kind.STRAIGHT else p.pie.tube_length_mm if p.pie else 0.0 for p in pieces
     )
-    buy: dict[str, int] = {}
-    for k, (number, _) in allocated.items():
-        bend = stock[k]
-        if bend is not None:
-            buy[bend.name] = max(buy.get(bend.name, 0), number)
     return CutList(
         laid.plan.name, laid.diameter_mm, laid.wall_mm, _start(laid, bends, numbers), tuple(pieces), line.length_mm,
-        straight, tuple(sorted(buy.items())), _notes(pieces), laid.plan.where,
+        straight, (), _notes(pieces), laid.plan.where,
         len(pieces) - 1 + sum(p.pie.joints for p in pieces if p.pie is not None),
     )
 
@@ -300,40 +293,12 @@ def _length_doubts(laid: LaidRoute, count: int) -> list[float] | None:
     return None if spread is None else [math.sqrt(max(v, 0.0)) for v in np.diag(spread)]
 
 
-def _off_the_shelf(bends: Sequence[Bend], stock: Sequence[StockBend | None]) -> dict[int, tuple[int, int]]:
-    """For each bend, which stock bend of its name it is cut from and from which end; at most one from either end."""
-    room: dict[str, list[float]] = {}
-    taken: dict[str, list[int]] = {}
-    out: dict[int, tuple[int, int]] = {}
-    for k in sorted(range(len(bends)), key=lambda k: (-bends[k].turn_rad, k)):
-        shelf, bend = stock[k], bends[k]
-        if shelf is None or isinstance(bend, Mitred):
-            continue
-        left, used = room.setdefault(shelf.name, []), taken.setdefault(shelf.name, [])
-        # a saw cut is widest in angle on the inside of the bend; the pipe's own radius is not known here, so half the
-        # stock's diameter stands for it
-        saw = SAW_MM / (shelf.radius_mm - 0.5 * shelf.diameter_mm) if shelf.radius_mm > shelf.diameter_mm / 2 else 0.0
-        whole = _whole(shelf, bend)
-        spot = next(
-            (i for i, rest in enumerate(left) if not whole and used[i] == 1 and rest >= bend.turn_rad + saw), None
-        )
-        if spot is None:
-            left.append(0.0 if whole else shelf.angle_rad - bend.turn_rad)
-            used.append(2 if whole else 1)
-            out[k] = (len(left), 1)
-        else:
-            used[spot] = 2
-            out[k] = (spot + 1, 2)
-    return out
-
-
 def _bend_piece(
     laid: LaidRoute,
     base: Piece,
     part: _Part,
     bends: Sequence[Bend],
     stock: Sequence[StockBend | None],
-    allocated: dict[int, tuple[int, int]],
     numbers: dict[int, int],
 ) -> Piece:
     k, bend, half = part.bend, bends[part.bend], laid.radius_mm
@@ -342,7 +307,6 @@ def _bend_piece(
     if pie is not None:
         outside, inside = pie.joints * pie.long_side_mm, pie.joints * pie.short_side_mm
     shelf = stock[k]
-    cut = None if shelf is None or pie is not None else _stock_cut(shelf, bend, half, part.share, allocated[k])
     kind = Kind.BEND if pie is None else Kind.PIE_CUT
     word = "bend" if pie is None else "pie-cut bend"
     notes = []
@@ -354,21 +318,7 @@ def _bend_piece(
         base, kind=kind, name=f"{word} at corner {bend.corner}, {base.start} to {base.end}", corner=bend.corner,
         bend_angle_rad=bend.turn_rad, radius_mm=bend.radius_mm, leg_before_mm=part.share.before,
         leg_after_mm=part.share.after, outside_arc_mm=outside, inside_arc_mm=inside, normal=_xyz(bend.normal),
-        clocking=_clocking(laid, bends, k, base, numbers), stock=cut, pie=pie, notes=tuple(notes),
-    )
-
-
-def _stock_cut(shelf: StockBend, bend: Bend, half: float, share: _Share, allocated: tuple[int, int]) -> StockCut:
-    whole = _whole(shelf, bend)
-    turn = bend.turn_rad
-    chord = 2.0 * math.sin(0.5 * turn)
-    return StockCut(
-        name=shelf.name, number=allocated[0], from_end=allocated[1], stock_angle_rad=shelf.angle_rad,
-        cut_angle_rad=turn,
-        outside_chord_mm=None if whole else chord * (bend.radius_mm + half),
-        inside_chord_mm=None if whole else chord * (bend.radius_mm - half),
-        outside_arc_mm=None if whole else turn * (bend.radius_mm + half),
-        stock_leg_mm=shelf.leg_mm, leg_before_mm=share.before, leg_after_mm=share.after,
+        clocking=_clocking(laid, bends, k, base, numbers), pie=pie, notes=tuple(notes),
     )
 
 
@@ -379,8 +329,9 @@ def _pie(bend: Mitred, share: _Share, laid: LaidRoute) -> PieCut:
     def side(which: str) -> float:
         return pie_cut_piece_mm(bend.radius_mm, laid.diameter_mm, bend.turn_rad, bend.joints, which)
 
-    # along the tube's axis a slanted cut takes more than the blade is wide; the last, square, cut frees the bend
-    kerfs = kerf * (bend.joints / math.cos(bend.face_rad) + 1.0)
+    # along the tube's axis a slanted cut takes more than the blade is wide; the square cut that frees the bend lies
+    # between two pieces of the stick, and is counted there
+    kerfs = kerf * bend.joints / math.cos(bend.face_rad)
     return PieCut(
         pieces=bend.joints + 1, joints=bend.joints, turn_per_joint_rad=2.0 * bend.face_rad,
         cut_face_angle_rad=bend.face_rad, long_side_mm=side("long"), middle_mm=side("middle"),
@@ -404,13 +355,14 @@ def _outward_at_end(arc: Arc) -> Floats:
     return outward
 
 
-def _clock(turn: float, diameter: float, seen_from: str, from_line: str, to_piece: int) -> Clocking:
+def _clock(turn: float, diameter: float, seen_from: str, from_line: str, to_piece: int, outside: Floats) -> Clocking:
+    side = pointing(outside)
     if abs(turn) < _SAME_WAY_RAD:
-        return Clocking(0.0, 0.0, Way.STRAIGHT_ON, seen_from, from_line, to_piece)
+        return Clocking(0.0, 0.0, Way.STRAIGHT_ON, seen_from, from_line, to_piece, side)
     if math.pi - abs(turn) < _SAME_WAY_RAD:
-        return Clocking(math.pi, 0.5 * math.pi * diameter, Way.OPPOSITE, seen_from, from_line, to_piece)
+        return Clocking(math.pi, 0.5 * math.pi * diameter, Way.OPPOSITE, seen_from, from_line, to_piece, side)
     way = Way.CLOCKWISE if turn > 0.0 else Way.ANTICLOCKWISE
-    return Clocking(abs(turn), 0.5 * diameter * abs(turn), way, seen_from, from_line, to_piece)
+    return Clocking(abs(turn), 0.5 * diameter * abs(turn), way, seen_from, from_line, to_piece, side)
 
 
 def _clocking(
@@ -424,6 +376,7 @@ def _clocking(
     return _clock(
         turn, laid.diameter_mm, f"looking downstream through joint {base.end}, from the outlet's side",
         f"outside line of piece {base.number}, carried straight along the pipe", numbers[k + 1],
+        _outside(bends[k + 1], at_start=True),
     )
 
 
@@ -440,7 +393,8 @@ def _start(laid: LaidRoute, bends: Sequence[Bend], numbers: dict[int, int]) -> S
     if bends:
         turn = turn_about(top, _outside(bends[0], at_start=True), along)
         clocking = _clock(
-            turn, laid.diameter_mm, "looking downstream through joint A, from the outlet", means, numbers[0]
+            turn, laid.diameter_mm, "looking downstream through joint A, from the outlet", means, numbers[0],
+            _outside(bends[0], at_start=True),
         )
     return StartFrame(_xyz(first.start), _xyz(along), _xyz(top), means, clocking)
 
@@ -450,7 +404,7 @@ def _notes(pieces: Sequence[Piece]) -> tuple[str, ...]:
         "Lengths run along the centre line, joint face to joint face; add what a slip joint or flange takes up.",
         "Measure one real bend's radius and legs before cutting the others.",
     ]
-    if any(p.stock is not None for p in pieces):
+    if any(p.kind is Kind.BEND for p in pieces):
         notes.append("Cut bends square to the centre line, so that the end stays round.")
     if any(p.pie is not None for p in pieces):
         notes.append(

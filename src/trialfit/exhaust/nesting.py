@@ -8,7 +8,7 @@ one whole-number programme; the solver's own bound says how much cheaper any oth
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +23,7 @@ SAME_RAD = math.radians(0.5)
 """A piece this near to the stock bend's whole angle takes all of it [rad]; common practice, no source."""
 ROUNDING = 1e-6
 MOST_UNITS = 400
+PROVED = "for these pieces, with the legs they keep, no plan costs less"
 _MOST_WAYS = 20_000
 
 
@@ -107,7 +108,8 @@ class Cut:
 @dataclass(frozen=True, slots=True)
 class Unit:
     """One bend or stick out of the stock, with what is cut from it and what is left: angle of arc [rad], and lengths of
-    stick or of its two legs [mm]."""
+    stick or of its two legs [mm]. ``number`` counts all units of a nest from 1, of whatever stock: bends first, then
+    sticks, each in the order of the first piece that is cut from it."""
 
     stock: Stock
     number: int
@@ -118,8 +120,9 @@ class Unit:
 
 @dataclass(frozen=True, slots=True)
 class Nest:
-    """What to buy and how to cut it. ``cost`` is what is paid, ``least`` what no plan can be under; ``proven`` whether
-    the two are one."""
+    """What to buy and how to cut it. ``cost`` is what is paid, ``least`` what no plan for these pieces can be under;
+    ``proven`` whether the two are one. Nothing is said of other pieces for the same pipe: a leg left on a bend or cut
+    off, a straight in two sticks."""
 
     units: tuple[Unit, ...]
     cost: float
@@ -127,8 +130,13 @@ class Nest:
 
     @property
     def proven(self) -> bool:
-        """Whether no plan costs less."""
+        """Whether, for these pieces, no plan costs less."""
         return self.cost - self.least <= 1e-6 * max(1.0, self.cost)
+
+    @property
+    def proof(self) -> str:
+        """What is proved of the cost, in words."""
+        return PROVED if self.proven else f"for these pieces no plan costs less than {self.least:g}"
 
     def of(self, piece: int) -> tuple[Unit, Cut] | None:
         """The unit that gives the piece of that number, and the cut."""
@@ -188,7 +196,7 @@ def why_not(piece: Wanted, stock: Sequence[Stock]) -> str:
 
 
 def nest(wanted: Sequence[Wanted], stock: Sequence[Stock], kerf_mm: float = 0.0, seconds: float = 20.0) -> Nest:
-    """Cut all pieces for the least money; among equals, from the fewest units.
+    """Cut all pieces for the least money; among equals, from the fewest units. The pieces are taken as they are.
 
     The arc between two pieces loses one kerf, measured on the centre line. A leg that is kept is not cut from its arc.
 
@@ -228,8 +236,14 @@ def nest(wanted: Sequence[Wanted], stock: Sequence[Stock], kerf_mm: float = 0.0,
             pass  # the programme over single pieces below is slower and answers the same question
         else:
             rest = nest(bends, stock, kerf_mm, seconds)
-            return Nest((*rest.units, *bars.units), rest.cost + bars.cost, rest.least + bars.least)
-    return _Programme(tuple(wanted), _units(wanted, stock, kerf_mm), kerf_mm).solved(seconds)
+            return Nest(_numbered((*rest.units, *bars.units)), rest.cost + bars.cost, rest.least + bars.least)
+    plan = _Programme(tuple(wanted), _units(wanted, stock, kerf_mm), kerf_mm).solved(seconds)
+    return replace(plan, units=_numbered(plan.units))
+
+
+def _numbered(units: Sequence[Unit]) -> tuple[Unit, ...]:
+    order = sorted(units, key=lambda u: (isinstance(u.stock, StickStock), min(c.piece for c in u.cuts)))
+    return tuple(replace(u, number=k) for k, u in enumerate(order, 1))
 
 
 def _bar_alone(wanted: Sequence[Wanted], stock: Sequence[Stock]) -> StickStock | None:
@@ -428,15 +442,14 @@ class _Programme:
 
     def _told(self, chosen: NDArray[np.bool_], opened: NDArray[np.bool_], bound: float, grain: float) -> Nest:
         units: list[Unit] = []
-        numbers: dict[int, int] = {}
         for k, s in enumerate(self.units):
             here = [self.spots[j] for j in np.flatnonzero(chosen) if self.spots[j][1] == k]
             if not here:
                 continue
-            numbers[id(s)] = numbers.get(id(s), 0) + 1
             held = [(self.wanted[i], place) for i, _k, place in here]
-            units.append(_stick_unit(s, numbers[id(s)], held, self.kerf) if isinstance(s, StickStock)
-                         else _bend_unit(s, numbers[id(s)], held, self.kerf))
+            number = len(units) + 1
+            units.append(_stick_unit(s, number, held, self.kerf) if isinstance(s, StickStock)
+                         else _bend_unit(s, number, held, self.kerf))
         cost = math.fsum(u.stock.price for u in units)
         least = max(0.0, bound - grain * len(units))
         return Nest(tuple(units), cost, min(least if cost - least > 1e-3 * grain + 1e-6 * cost else cost, cost))

@@ -41,7 +41,8 @@ class Clocking:
 
     ``angle_rad`` lies between 0 and pi and ``way`` gives its sense as seen from ``seen_from``; ``arc_mm`` is the same
     turn measured along the pipe's outer surface. ``to_piece`` is the number of the piece that holds the next bend
-    and ``from_line`` names the mark that the turn starts at.
+    and ``from_line`` names the mark that the turn starts at. ``points`` says to which side of the vehicle that outside
+    line then faces at the joint ("up and left"), the pipe laid as drawn.
     """
 
     angle_rad: float
@@ -50,6 +51,7 @@ class Clocking:
     seen_from: str
     from_line: str
     to_piece: int
+    points: str = ""
 
     @property
     def signed_rad(self) -> float:
@@ -58,27 +60,105 @@ class Clocking:
 
 
 @dataclass(frozen=True, slots=True)
-class StockCut:
-    """Which bend off the shelf a bend comes from, and where the saw goes (always square to the centre line).
+class SawMark:
+    """One edge of a piece on its stock: ``joint`` is the piece's end there. On the arc, ``at_rad`` from where end
+    ``end`` of the bend begins to curve, with chords over outside and inside and the tape along the outside [mm]. On a
+    leg or stick, ``from_end_mm`` from the free end of leg ``leg`` (0: a stick's first end). ``sawn`` is false where the
+    stock's own end stays."""
 
-    ``number`` counts the stock bends of this name to buy, from 1; ``from_end`` is 1 or 2 when two bends come from the
-    two ends of one. ``cut_angle_rad`` is measured from where the kept end of the stock bend begins to curve;
-    ``outside_chord_mm`` is the straight distance over the outside of the bend between that place and the cut (None
-    when the whole bend is used and only legs are cut). ``leg_before_mm`` and ``leg_after_mm`` are the lengths of the
-    stock bend's own legs that stay on, upstream and downstream.
-    """
-
-    name: str
-    number: int
-    from_end: int
-    stock_angle_rad: float
-    cut_angle_rad: float
+    joint: str
+    leg: int
+    at_rad: float | None
     outside_chord_mm: float | None
     inside_chord_mm: float | None
-    outside_arc_mm: float | None
-    stock_leg_mm: float
-    leg_before_mm: float
-    leg_after_mm: float
+    outside_tape_mm: float | None
+    from_end_mm: float | None
+    sawn: bool = True
+    end: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class StockCut:
+    """Where in which stock a piece is cut (square to the centre line): the one record that every paper tells.
+
+    ``number`` counts every bend and stick of the exhaust, from 1, each once. ``edges`` are the piece's two ends, the
+    one nearer to the stock's first end first. ``from_end`` is the end of the bend that its marks count from: 2 where it
+    keeps a leg of end 2 alone, else 1. ``leg`` is 1 or 2 for a straight out of a bend's leg, else 0. ``from_rad`` ..
+    ``to_rad`` count along the stock's arc from its end 1 (both 0: a straight). ``low_leg_mm`` and ``high_leg_mm`` are
+    the legs that stay on, at end 1 and at end 2 of the stock. A stick has ``stick_mm``, a bend angle, radius and legs.
+    """
+
+    piece: int
+    name: str
+    number: int
+    on_shelf: bool
+    edges: tuple[SawMark, SawMark]
+    from_end: int = 1
+    leg: int = 0
+    from_rad: float = 0.0
+    to_rad: float = 0.0
+    low_leg_mm: float = 0.0
+    high_leg_mm: float = 0.0
+    stick_mm: float = 0.0
+    stock_angle_rad: float = 0.0
+    stock_radius_mm: float = 0.0
+    stock_leg_mm: float = 0.0
+
+    @property
+    def is_bend(self) -> bool:
+        """Whether the piece is cut from the arc of a bend."""
+        return self.to_rad > self.from_rad
+
+    @property
+    def whole(self) -> bool:
+        """Whether it takes the bend's whole arc."""
+        return self.is_bend and all(e.at_rad is None or e.at_rad == 0.0 for e in self.edges)
+
+    @property
+    def item(self) -> str:
+        """The bend or stick it comes from, as every paper calls it."""
+        return stock_item(self.name, self.number, self.on_shelf)
+
+    @property
+    def place(self) -> str:
+        """The same with the end, as every paper calls it."""
+        if self.leg:
+            return f"{self.item}, its leg {self.leg}"
+        if not self.is_bend:
+            return self.item
+        return f"{self.item}, the whole of it" if self.whole else f"{self.item}, its end {self.from_end}"
+
+    @property
+    def span_rad(self) -> tuple[float, float]:
+        """Where it begins and ends on the arc, counted from its ``from_end`` [rad]."""
+        if self.from_end == 2:
+            return self.stock_angle_rad - self.to_rad, self.stock_angle_rad - self.from_rad
+        return self.from_rad, self.to_rad
+
+    @property
+    def span_mm(self) -> tuple[float, float]:
+        """Where a straight begins and ends, from the stick's first or the leg's free end [mm]."""
+        low, high = self.edges
+        return low.from_end_mm or 0.0, high.from_end_mm or 0.0
+
+    @property
+    def near(self) -> SawMark:
+        """The edge towards ``from_end``."""
+        return self.edges[1 if self.from_end == 2 else 0]
+
+    @property
+    def far(self) -> SawMark:
+        """The edge away from ``from_end``."""
+        return self.edges[0 if self.from_end == 2 else 1]
+
+
+def stock_item(name: str, number: int, on_shelf: bool) -> str:
+    """A bend or stick of stock as every paper calls it.
+
+    >>> stock_item("U-bend", 2, True)
+    'U-bend number 2 (on the shelf)'
+    """
+    return f"{name} number {number}{' (on the shelf)' if on_shelf else ''}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +168,8 @@ class PieCut:
     ``pieces`` counts the two half wedges at the ends. ``turn_per_joint_rad`` is how far the pipe turns at a joint;
     ``cut_face_angle_rad`` is half of it and is what the saw is set to, from square. Sides are of the finished piece,
     without kerf. ``tube_length_mm`` is what straight tube the whole bend takes, every second wedge turned end for
-    end, one kerf for each cut; legs ``leg_before_mm`` and ``leg_after_mm`` of the end pieces included.
+    end, one kerf for each of the ``joints`` slanted cuts within it; legs ``leg_before_mm`` and ``leg_after_mm`` of the
+    end pieces included. The square cut that frees it from the stick is the stick's: it lies between two pieces there.
     """
 
     pieces: int
@@ -166,10 +247,26 @@ class StartFrame:
 
 
 @dataclass(frozen=True, slots=True)
+class Extra:
+    """What is made beside the pieces: a branch on the pipe or a cone at its end. ``take`` is the tube or sheet it takes
+    [words with mm], ``where`` where it goes (for a branch with the hole to cut in which piece), ``welds`` how many it
+    brings, ``welded`` in words which."""
+
+    name: str
+    kind: str
+    take: str
+    where: str
+    welds: int
+    welded: str
+
+
+@dataclass(frozen=True, slots=True)
 class CutList:
-    """All pieces of one route, outlet to tail. ``stock_to_buy`` counts bends off the shelf by name;
-    ``straight_tube_mm`` is the straight tube needed, kerfs of pie cuts included, kerfs between sticks not. ``welds``
-    counts the joints between pieces and those within pie cuts; the outlet's own is not among them."""
+    """All pieces of one route, outlet to tail. ``stock_to_buy`` counts bends and sticks to be bought by name, and
+    ``stock_at_hand`` those on the shelf: both empty until stock is allotted
+    (:func:`trialfit.exhaust.saw_marks.allotted`), as are the pieces' ``stock``. ``straight_tube_mm`` is the straight
+    tube needed, kerfs within pie cuts included, kerfs between pieces not. ``welds`` counts the joints between pieces
+    and those within pie cuts; the outlet's own is not among them, nor those of ``extras``."""
 
     route: str
     diameter_mm: float
@@ -182,6 +279,13 @@ class CutList:
     notes: tuple[str, ...] = ()
     where: Place | None = field(default=None, compare=False)
     welds: int = 0
+    stock_at_hand: tuple[tuple[str, int], ...] = ()
+    extras: tuple[Extra, ...] = ()
+
+    @property
+    def all_welds(self) -> int:
+        """Welds of the pieces and of what is made beside them."""
+        return self.welds + sum(e.welds for e in self.extras)
 
 
 @dataclass(frozen=True, slots=True)

@@ -85,6 +85,7 @@ def _strip(cuts: CutList, clocking: Clocking, joint: str, piece: int, line: str,
             marks=(Mark(line, first, 0.5 * STRIP_MM), Mark(label, second, 0.5 * STRIP_MM)),
             notes=(
                 f"Turn {math.degrees(clocking.angle_rad):.1f} deg = {clocking.arc_mm:.1f} mm round the pipe, {way}.",
+                f"The outside of piece {clocking.to_piece} then faces {clocking.points}, as the vehicle stands.",
             ),
         )
     ]

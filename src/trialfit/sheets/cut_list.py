@@ -7,8 +7,9 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from trialfit import units
 from trialfit.exhaust.parts import wide_way
-from trialfit.exhaust.pieces import Clocking, CutList, Kind, Piece, PieCut, StockCut, Way
+from trialfit.exhaust.pieces import Clocking, CutList, Kind, Piece, PieCut, SawMark, StockCut, Way
 from trialfit.sheets.drawing import (
     FIGURE,
     FIGURE_BOLD,
@@ -31,7 +32,7 @@ from trialfit.sheets.drawing import (
     shifted,
 )
 from trialfit.sheets.labels import Label, place, points_along
-from trialfit.sheets.lengths import degrees, inch, minus, pair, to_cut, with_doubt
+from trialfit.sheets.lengths import degrees, inch, minus, pair, to_cut, wall, with_doubt
 from trialfit.sheets.paper import Cell, Column, Flow, Run, SheetMeta, Stop, number_cell, small_number_cell
 from trialfit.sheets.pdf import pdf
 from trialfit.sheets.picture import View, band, hull
@@ -61,13 +62,14 @@ def cut_list_leaves(cut_list: CutList, meta: SheetMeta, stop: Stop, questions: S
     flow = Flow(meta, f"Cut list, {cut_list.route}")
     d, d_in = pair(cut_list.diameter_mm, None, meta.fraction)
     flow.title(f"Cut list: {cut_list.route}",
-               f"Round pipe {d} ({d_in}) outside, wall {minus(cut_list.wall_mm, 1)} mm. Pieces are numbered from the "
+               f"Round pipe {d} ({d_in}) outside, wall {wall(cut_list.wall_mm)}. Pieces are numbered from the "
                "outlet to the tail, joints lettered the same way; downstream is the way the gas goes.")
     flow.stop_bar(stop)
     flow.still_to_fill_in(questions)
     _to_buy(flow, cut_list)
     _sketch(flow, cut_list)
     _pieces_table(flow, cut_list)
+    made_beside(flow, cut_list)
     _joints_table(flow, cut_list)
     _start(flow, cut_list)
     for piece in cut_list.pieces:
@@ -102,17 +104,19 @@ def _to_buy(flow: Flow, cut_list: CutList) -> None:
     fraction = flow.meta.fraction
     rows: list[tuple[Cell, ...]] = []
     if cut_list.straight_tube_mm > 0.0:
-        what = ("all straight pieces and pie cuts end to end, saw cuts within pie cuts counted, saw cuts between other "
-                "pieces not")
+        what = ("all straight pieces and pie cuts end to end, saw cuts between wedges counted, between pieces not")
         rows.append(("Straight tube", what, small_number_cell(*pair(cut_list.straight_tube_mm, None, fraction))))
-    rows += [(name, "bends off the shelf", Run(f"{count}", FIGURE_BOLD)) for name, count in cut_list.stock_to_buy]
+    for there, stock in (("on the shelf", cut_list.stock_at_hand), ("to buy", cut_list.stock_to_buy)):
+        rows += [(name, there, Run(f"{count}", FIGURE_BOLD)) for name, count in stock]
     ends = (f"along its centre line, from the outlet face {cut_list.pieces[0].start} to the tail "
             f"{cut_list.pieces[-1].end}")
     rows.append(("Finished pipe", ends, small_number_cell(*pair(cut_list.total_length_mm, None, fraction))))
     rows += [(p.part.name, p.part.kind, Run("1", FIGURE_BOLD)) for p in cut_list.pieces if p.part is not None]
-    if cut_list.welds:
-        rows.append(("Welds", "joints between the pieces and within pie cuts; the outlet's own not counted",
-                     Run(f"{cut_list.welds}", FIGURE_BOLD)))
+    rows += [(e.name, f"{e.kind}: {_both_ways(e.take)}", Run("1", FIGURE_BOLD)) for e in cut_list.extras]
+    if cut_list.all_welds:
+        more = "".join(f"; {e.welds} of {e.name}: {_both_ways(e.welded)}" for e in cut_list.extras)
+        what = f"{cut_list.welds} between the pieces and within pie cuts{more}; the outlet's own not counted"
+        rows.append(("Welds", what, Run(f"{cut_list.all_welds}", FIGURE_BOLD)))
     flow.table((Column("", 1.15), Column("", 3.45), Column("", 1.4, "right")),
                [(Run(str(a), TEXT_BOLD), b, c) for a, b, c in rows])
 
@@ -227,11 +231,27 @@ def _pieces_table(flow: Flow, cut_list: CutList) -> None:
                rows)
 
 
+def made_beside(flow: Flow, cut_list: CutList) -> None:
+    """What is made beside the pieces, and where it goes."""
+    if not cut_list.extras:
+        return
+    flow.section("Made or bought beside the pieces", 30.0)
+    flow.table((Column("", 1.15), Column("What it takes", 2.0), Column("Where it goes", 2.85)),
+               [((Run(e.name, TEXT_BOLD), Run(e.kind, SMALL)), _both_ways(e.take), _both_ways(e.where))
+                for e in cut_list.extras])
+
+
+def _both_ways(words: str) -> str:
+    return units.retold(words, "metric", both=True)
+
+
 def _clocking_short(turn: Clocking) -> tuple[Run, ...]:
+    faces = f"outside of {turn.to_piece} faces {turn.points}"
     if turn.way is Way.STRAIGHT_ON:
-        return (Run("none", TEXT),)
+        return Run("none", TEXT), Run(faces, SMALL)
     way = "half round" if turn.way is Way.OPPOSITE else str(turn.way)
-    return Run(f"{degrees(turn.angle_rad)} {way}", TEXT), Run(f"{minus(turn.arc_mm, 1)} mm on the surface", SMALL)
+    return (Run(f"{degrees(turn.angle_rad)} {way}", TEXT), Run(f"{minus(turn.arc_mm, 1)} mm on the surface", SMALL),
+            Run(faces, SMALL))
 
 
 def _joints_table(flow: Flow, cut_list: CutList) -> None:
@@ -314,11 +334,17 @@ def _clocking(flow: Flow, turn: Clocking) -> None:
 
 def _clocking_words(turn: Clocking) -> tuple[Run, ...]:
     if turn.way is Way.STRAIGHT_ON:
-        return (Run(f"Turn to piece {turn.to_piece}: none. Its outside line goes on from the {turn.from_line}."),)
+        return (Run(f"Turn to piece {turn.to_piece}: none. Its outside line goes on from the {turn.from_line}. "
+                    f"{faces(turn)}"),)
     way = "half way round" if turn.way is Way.OPPOSITE else f"{degrees(turn.angle_rad)} {turn.way}"
     return (Run(f"Turn to piece {turn.to_piece}: {way}, {turn.seen_from}", TEXT_BOLD),
             Run(f"Along the pipe's surface, from the {turn.from_line} (0 in the end view), to the outside line of "
-                f"piece {turn.to_piece} ({turn.to_piece} in the end view)."))
+                f"piece {turn.to_piece} ({turn.to_piece} in the end view). {faces(turn)}"))
+
+
+def faces(turn: Clocking) -> str:
+    """To which side of the vehicle the next bend's outside faces."""
+    return f"As the vehicle stands, that outside faces {turn.points}." if turn.points else ""
 
 
 def _clocking_figure(turn: Clocking, fraction: int) -> tuple[Run, ...]:
@@ -356,16 +382,16 @@ def _piece_rows(piece: Piece, fraction: int) -> list[tuple[Cell, Cell]]:
     if piece.kind is Kind.STRAIGHT:
         rows.append(_row(f"Cut square at both ends: from the face at {a} to the face at {b}", piece.length_to_cut_mm,
                          fraction, piece.sd_mm, True))
+        rows += _stock_rows(piece.stock, fraction)
     elif piece.part is not None:
         rows += _part_rows(piece, fraction)
     else:
-        cut = ", and how far along the curve the saw goes" if piece.stock is not None else ""
-        rows.append((f"How far the pipe turns from {a} to {b}{cut}",
-                     (Run(degrees(piece.bend_angle_rad), FIGURE_BOLD),)))
-        if piece.stock is not None:
-            rows += _stock_rows(piece, piece.stock, fraction)
-        elif piece.pie is not None:
+        rows.append((f"How far the pipe turns from {a} to {b}", (Run(degrees(piece.bend_angle_rad), FIGURE_BOLD),)))
+        rows += _stock_rows(piece.stock, fraction)
+        if piece.pie is not None:
             rows += _pie_rows(piece, piece.pie, fraction)
+        elif piece.stock is not None:
+            rows += _leg_rows(piece.leg_before_mm, piece.leg_after_mm, piece, fraction)
         else:
             rows += _bend_rows(piece, fraction)
         rows.append(_row(f"Along the centre line, from the face at {a} to the face at {b}", piece.length_to_cut_mm,
@@ -410,21 +436,40 @@ def _leg_rows(before: float, after: float, piece: Piece, fraction: int) -> list[
     return rows
 
 
-def _stock_rows(piece: Piece, stock: StockCut, fraction: int) -> list[tuple[Cell, Cell]]:
-    rows: list[tuple[Cell, Cell]] = []
-    rows.append((f"Made from {stock.name} number {stock.number}, its end {stock.from_end}. The whole of it turns by",
-                 (Run(degrees(stock.stock_angle_rad), FIGURE),)))
-    if stock.outside_chord_mm is not None:
-        rows.append(_row("Saw mark on the outside: straight across, from where the kept end begins to curve to the cut",
-                         stock.outside_chord_mm, fraction, None, True))
-        if stock.inside_chord_mm is not None:
-            rows.append(_row("Saw mark on the inside: straight across, between the same two places",
-                             stock.inside_chord_mm, fraction, None, True))
-        if stock.outside_arc_mm is not None:
-            rows.append(_row("To check: the same outside mark with a tape along the curve", stock.outside_arc_mm,
-                             fraction))
-    rows += _leg_rows(stock.leg_before_mm, stock.leg_after_mm, piece, fraction)
+def _stock_rows(stock: StockCut | None, fraction: int) -> list[tuple[Cell, Cell]]:
+    """From what it is cut and where the saw goes, by the piece's own record; nothing where stock is not settled."""
+    if stock is None:
+        return []
+    if not stock.is_bend:
+        from_ = f"the free end of leg {stock.leg}" if stock.leg else "the stick's first end"
+        low, _ = stock.span_mm
+        rows: list[tuple[Cell, Cell]] = [(f"Cut from {stock.place}", "")]
+        if low > 0.05:
+            rows.append(_row(f"Its first line, from {from_}", low, fraction))
+        return rows
+    rows = [(f"Cut from {stock.place}. The whole of it turns by", (Run(degrees(stock.stock_angle_rad), FIGURE),))]
+    for edge in (stock.near, stock.far):
+        rows += _mark_rows(edge, fraction)
     return rows
+
+
+def _mark_rows(edge: SawMark, fraction: int) -> list[tuple[Cell, Cell]]:
+    if edge.at_rad is None:
+        if not edge.sawn:
+            return [(f"Face {edge.joint}: the bend's own end {edge.leg}, no cut", "")]
+        return [_row(f"Face {edge.joint}: saw mark on the leg, from the free end of the bend's leg {edge.leg}",
+                     edge.from_end_mm or 0.0, fraction, None, True)]
+    if edge.at_rad == 0.0:
+        return [(f"Face {edge.joint}: saw where the curve begins at end {edge.end}, leg cut off", "")]
+    return [
+        (f"Face {edge.joint}: on the curve, from where it begins at end {edge.end}",
+         (Run(degrees(edge.at_rad), FIGURE_BOLD),)),
+        _row("Saw mark on the outside: straight across between these two places", edge.outside_chord_mm or 0.0,
+             fraction, None, True),
+        _row("Saw mark on the inside: straight across, the same way", edge.inside_chord_mm or 0.0, fraction, None,
+             True),
+        _row("To check: the same outside mark with a tape along the curve", edge.outside_tape_mm or 0.0, fraction),
+    ]
 
 
 def _pie_rows(piece: Piece, pie: PieCut, fraction: int) -> list[tuple[Cell, Cell]]:
@@ -446,6 +491,7 @@ def _pie_rows(piece: Piece, pie: PieCut, fraction: int) -> list[tuple[Cell, Cell
                          leg + pie.end_long_side_mm, fraction, None, True))
         rows.append(_row(f"{which}: from the face at {end} to the slope, along the inside",
                          leg + pie.end_short_side_mm, fraction, None, True))
-    rows.append(_row(f"Straight tube for the whole bend, every second wedge turned end for end, a saw cut of "
-                     f"{minus(pie.kerf_mm, 1)} mm at each", pie.tube_length_mm, fraction))
+    rows.append(_row(f"Straight tube for the whole bend, every second wedge turned end for end, {pie.joints} saw cuts "
+                     f"of {minus(pie.kerf_mm, 1)} mm between them counted; the square cut that frees it from the stick "
+                     "is not", pie.tube_length_mm, fraction))
     return rows

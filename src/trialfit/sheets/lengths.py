@@ -58,6 +58,15 @@ def minus(value: float, decimals: int) -> str:
     return text.replace("-", "\u2212")
 
 
+def wall(mm: float) -> str:
+    """Wall of a tube, the same on every paper.
+
+    >>> wall(1.65), wall(1.5)
+    ('1.65 mm', '1.50 mm')
+    """
+    return f"{minus(mm, 2)} mm"
+
+
 def inch(mm: float, fraction: int = 32) -> str:
     """The same length in inches and fractions, with what is left over in mm."""
     return inch_length_text(mm, fraction).replace("-", "\u2212")

@@ -3,9 +3,10 @@
 import math
 from collections.abc import Sequence
 
-from trialfit.exhaust.nesting import BendStock, Nest, Stock, Unit
-from trialfit.exhaust.pieces import Clocking, CutList, Kind, Piece, Way
-from trialfit.exhaust.saw_marks import NONE_MM, SawMark, SawnPiece, sawn_pieces
+from trialfit.exhaust.nesting import PROVED, BendStock, Nest, Stock, Unit
+from trialfit.exhaust.pieces import Clocking, CutList, Kind, Piece, SawMark, StockCut, Way, stock_item
+from trialfit.exhaust.saw_marks import NONE_MM, on_shelf, out_of
+from trialfit.sheets.cut_list import faces, made_beside
 from trialfit.sheets.dimensions import aligned, arc
 from trialfit.sheets.drawing import (
     FIGURE,
@@ -28,7 +29,7 @@ from trialfit.sheets.drawing import (
     scale_for,
     shifted,
 )
-from trialfit.sheets.lengths import degrees, inch, minus, pair
+from trialfit.sheets.lengths import degrees, inch, minus, pair, wall
 from trialfit.sheets.paper import Cell, Column, Flow, Run, SheetMeta, Stop, small_number_cell
 from trialfit.sheets.pdf import pdf
 from trialfit.sheets.pieces import clock_face, true_shape
@@ -62,7 +63,7 @@ def piece_sheet_leaves(
     flow = Flow(meta, f"{SHEET}, {cuts.route}")
     d, d_in = pair(cuts.diameter_mm, None, meta.fraction)
     flow.title(f"{SHEET}: {cuts.route}",
-               f"Round tube {d} ({d_in}) outside, wall {minus(cuts.wall_mm, 2)} mm. What is cut from what, and where "
+               f"Round tube {d} ({d_in}) outside, wall {wall(cuts.wall_mm)}. What is cut from what, and where "
                "the saw goes. Downstream is the way the gas goes; joints are lettered that way.")
     flow.stop_bar(stop)
     if nest is None:
@@ -74,9 +75,10 @@ def piece_sheet_leaves(
         _left_over(flow, nest)
         for unit in nest.units:
             _unit(flow, unit, cuts, kerf_mm)
+    made_beside(flow, cuts)
     _ends_and_marks(flow, cuts)
     for piece in cuts.pieces:
-        _piece(flow, cuts, piece, None if nest is None else nest.of(piece.number))
+        _piece(flow, cuts, piece)
     flow.section("Before the first cut", 30.0)
     flow.points([*cuts.notes, *CAUTIONS])
     return flow.finish()
@@ -92,7 +94,8 @@ def piece_sheet(
     cuts : CutList
         every piece of one route
     nest : Nest or None
-        which stock each is cut from; None when no stock gives them
+        the plan that the pieces' stock was taken from (what is bought, what is left over); None when no stock gives
+        them
     meta : SheetMeta
         what the foot says, and on which paper
     stop : Stop
@@ -101,16 +104,16 @@ def piece_sheet(
         what one saw cut takes, as the nest has it [mm]
     refused : str
         why there is no nest
+
+    Raises
+    ------
+    ValueError
+        when the plan is not the one that the pieces' stock was taken from
     """
     return pdf(piece_sheet_leaves(cuts, nest, meta, stop, kerf_mm, refused), f"{meta.build}: pieces, {cuts.route}")
 
 
 # -- what to buy ------------------------------------------------------------------------------------------------
-
-
-def on_shelf(stock: Stock) -> bool:
-    """Whether it is there already and costs nothing."""
-    return stock.price == 0.0 and stock.count is not None
 
 
 def _money(amount: float) -> str:
@@ -120,10 +123,11 @@ def _money(amount: float) -> str:
 def bound_words(nest: Nest) -> str:
     """How near the plan is to the cheapest there can be, in words."""
     if nest.proven:
-        return "proven least cost: no other way of cutting these pieces from this stock is cheaper"
+        return (f"proved: {PROVED}. Other pieces for the same pipe (a leg cut off, a straight in two) are not "
+                "weighed up")
     gap = nest.cost - nest.least
-    return (f"not proven: the cheapest plan there can be costs {_money(nest.least)} at the least, {_money(gap)} "
-            f"({100.0 * gap / nest.cost:.1f} %) under this one")
+    return (f"not proved: the cheapest plan there can be for these pieces costs {_money(nest.least)} at the least, "
+            f"{_money(gap)} ({100.0 * gap / nest.cost:.1f} %) under this one")
 
 
 def _stock_words(stock: Stock) -> str:
@@ -140,10 +144,11 @@ def _shopping(flow: Flow, nest: Nest) -> None:
         if unit.stock not in kinds:
             kinds.append(unit.stock)
     rows: list[tuple[Cell, ...]] = []
-    for stock in sorted(kinds, key=lambda s: not on_shelf(s)):
+    for stock in sorted(kinds, key=lambda s: s.count is None):
         many = sum(u.stock == stock for u in nest.units)
-        where = "on the shelf" if on_shelf(stock) else "buy"
-        money = "0" if on_shelf(stock) else f"{many} \u00d7 {_money(stock.price)} = {_money(many * stock.price)}"
+        there = stock.count is not None
+        where = "on the shelf" if there else "buy"
+        money = "0" if there else f"{many} \u00d7 {_money(stock.price)} = {_money(many * stock.price)}"
         rows.append((Run(where, TEXT_BOLD), (Run(stock.name), Run(_stock_words(stock), SMALL)),
                      Run(str(many), FIGURE_BOLD), Run(money, FIGURE)))
     rows.append((Run("Together", TEXT_BOLD), f"{bound_words(nest)}.", Run(str(len(nest.units)), FIGURE_BOLD),
@@ -160,16 +165,22 @@ def _left_over(flow: Flow, nest: Nest) -> None:
         left = [f"{minus(m, 0)} mm straight" for m in legs]
         if unit.left_rad >= math.radians(1.0):
             left.insert(0, f"{degrees(unit.left_rad)} of bend")
-        rows.append((f"{unit.stock.name} number {unit.number}", ", ".join(left) or "nothing that can be used"))
+        rows.append((_item(unit), ", ".join(left) or "nothing that can be used"))
     flow.table((Column("From", 2.2), Column("Left, saw cuts taken off", 3.8)), rows)
 
 
 # -- one unit of stock ------------------------------------------------------------------------------------------
 
 
+def _item(unit: Unit) -> str:
+    return stock_item(unit.stock.name, unit.number, on_shelf(unit))
+
+
 def _unit(flow: Flow, unit: Unit, cuts: CutList, kerf_mm: float) -> None:
-    sawn = sawn_pieces(unit, cuts)
-    head = f"{unit.stock.name} number {unit.number}: {_stock_words(unit.stock)}"
+    sawn = out_of(cuts, unit.number)
+    if {s.piece for s in sawn} != {c.piece for c in unit.cuts} or any(s.item != _item(unit) for s in sawn):
+        raise ValueError(f"{_item(unit)} gives other pieces than the cut list of {cuts.route} says: allot it first")
+    head = f"{_item(unit)}: {_stock_words(unit.stock)}"
     if isinstance(unit.stock, BendStock):
         marks, scale = stock_bend_drawing(unit.stock, sawn, cuts.diameter_mm, flow.wide, _HIGH_MM)
     else:
@@ -186,17 +197,17 @@ def _unit(flow: Flow, unit: Unit, cuts: CutList, kerf_mm: float) -> None:
                    [_stick_row(s, flow.meta.fraction) for s in sawn])
         flow.paragraph(f"A saw cut of {minus(kerf_mm, 1)} mm lies between two pieces, on neither.", SMALL)
         return
-    flow.table((Column("Piece, its end", 0.75), Column("Where the line goes", 1.35),
+    flow.table((Column("Piece, its face", 0.75), Column("Where the line goes", 1.35),
                 Column("Outside, straight across", 1.3, "right"), Column("Inside, straight across", 1.3, "right"),
                 Column("Outside, tape along the curve", 1.3, "right")),
                [_edge_row(s, edge, flow.meta.fraction) for s in sawn for edge in s.edges])
     flow.need(9.0)
-    flow.paragraph("Straight across and tape: from where the bend begins to curve at its end 1. A finished line is the "
-                   f"edge of the piece: keep the saw cut ({minus(kerf_mm, 1)} mm) on the side that is left over or "
-                   "between two pieces.", SMALL)
+    flow.paragraph("Straight across and tape: from where the bend begins to curve at the end that the line names. A "
+                   "finished line is the edge of the piece: keep the saw cut "
+                   f"({minus(kerf_mm, 1)} mm) on the side that is left over or between two pieces.", SMALL)
 
 
-def _stick_row(sawn: SawnPiece, fraction: int) -> tuple[Cell, ...]:
+def _stick_row(sawn: StockCut, fraction: int) -> tuple[Cell, ...]:
     first, last = sawn.edges
     low, high = first.from_end_mm or 0.0, last.from_end_mm or 0.0
     cells: list[Cell] = [Run(f"{sawn.piece}, {first.joint} to {last.joint}", TEXT_BOLD)]
@@ -207,12 +218,12 @@ def _stick_row(sawn: SawnPiece, fraction: int) -> tuple[Cell, ...]:
     return tuple(cells)
 
 
-def _edge_row(sawn: SawnPiece, edge: SawMark, fraction: int) -> tuple[Cell, ...]:
-    which = (Run(f"{edge.piece}, end {edge.joint}", TEXT_BOLD),)
+def _edge_row(sawn: StockCut, edge: SawMark, fraction: int) -> tuple[Cell, ...]:
+    which = (Run(f"{sawn.piece}, face {edge.joint}", TEXT_BOLD),)
     if edge.at_rad is not None and edge.outside_chord_mm is not None:
-        where = (Run("where the curve begins at end 1: leg cut off" if edge.at_rad < 1e-9 else
-                     f"on the curve, {degrees(edge.at_rad)} from where it begins at end 1"),)
-        if edge.at_rad < 1e-9:
+        where = (Run(f"where the curve begins at end {edge.end}: leg cut off" if edge.at_rad == 0.0 else
+                     f"on the curve, {degrees(edge.at_rad)} from where it begins at end {edge.end}"),)
+        if edge.at_rad == 0.0:
             return which, where, "", "", ""
         return (which, where, *(small_number_cell(f"{minus(v or 0.0, 1)} mm", inch(v or 0.0, fraction)) for v in
                                 (edge.outside_chord_mm, edge.inside_chord_mm, edge.outside_tape_mm)))
@@ -224,7 +235,7 @@ def _edge_row(sawn: SawnPiece, edge: SawMark, fraction: int) -> tuple[Cell, ...]
     return which, far, "", "", ""
 
 
-def stock_bend_drawing(stock: BendStock, sawn: Sequence[SawnPiece], diameter_mm: float, wide: float, high: float
+def stock_bend_drawing(stock: BendStock, sawn: Sequence[StockCut], diameter_mm: float, wide: float, high: float
                        ) -> tuple[list[Mark], int]:  # fmt: skip
     """A bend of stock in its own plane with its pieces: white what is used, tinted what is left over.
 
@@ -251,7 +262,7 @@ def stock_bend_drawing(stock: BendStock, sawn: Sequence[SawnPiece], diameter_mm:
             at, _ = _at(stock, None, piece.leg, 0.5 * (low + far))
             ends = [_at(stock, None, piece.leg, v) for v in (low, far)]
         else:
-            first, last = _arc_of(piece, stock)
+            first, last = piece.from_rad, piece.to_rad
             run = _ring(r, half, first, last, piece.low_leg_mm, piece.high_leg_mm)
             at, _ = _at(stock, 0.5 * (first + last), 0, 0.0)
             arc_mm = (last - first) * r
@@ -279,11 +290,6 @@ def stock_bend_drawing(stock: BendStock, sawn: Sequence[SawnPiece], diameter_mm:
     start, finish = paper([(0.0, -half)])[0], paper([(0.0, half)])[0]
     marks.append(line((start[0], start[1] - 1.0), (finish[0], finish[1] + 1.0), LineKind.CENTRE))
     return [*marks, *words], scale
-
-
-def _arc_of(piece: SawnPiece, stock: BendStock) -> tuple[float, float]:
-    low, high = piece.edges
-    return (0.0 if low.at_rad is None else low.at_rad, stock.angle_rad if high.at_rad is None else high.at_rad)
 
 
 def _at(stock: BendStock, angle: float | None, leg: int, from_end_mm: float) -> tuple[Point, Point]:
@@ -320,7 +326,7 @@ def _leg_part(stock: BendStock, half: float, leg: int, low: float, far: float) -
             (ax - ox * half, ay - oy * half))
 
 
-def stock_stick_drawing(length_mm: float, sawn: Sequence[SawnPiece], wide: float) -> tuple[list[Mark], int]:
+def stock_stick_drawing(length_mm: float, sawn: Sequence[StockCut], wide: float) -> tuple[list[Mark], int]:
     """A stick of stock with its pieces, lengths to scale, its height a sign; its first end at nought."""
     scale = scale_for(length_mm, 1.0, wide, 1.0)
     high = _STICK_HIGH_MM
@@ -353,8 +359,8 @@ def _ends_and_marks(flow: Flow, cuts: CutList) -> None:
         _turn(flow, cuts.start.clocking)
 
 
-def _piece(flow: Flow, cuts: CutList, piece: Piece, source: tuple[Unit, object] | None) -> None:
-    rows = _rows(piece, source, flow.meta.fraction)
+def _piece(flow: Flow, cuts: CutList, piece: Piece) -> None:
+    rows = _rows(piece, flow.meta.fraction)
     spans = (Column("", 6.0 - _DRAWING_SPAN - 1.45), Column("", 1.45, "right"))
     marks, listed = _beside(flow, rows, spans)
     shape = true_shape(piece, cuts.diameter_mm, flow.column(_DRAWING_SPAN) - flow.left - 5.0, max(38.0, listed - 2.0))
@@ -389,11 +395,10 @@ def _beside(flow: Flow, rows: Sequence[tuple[Cell, Cell]], columns: tuple[Column
     return marks, -y
 
 
-def _rows(piece: Piece, source: tuple[Unit, object] | None, fraction: int) -> list[tuple[Cell, Cell]]:
+def _rows(piece: Piece, fraction: int) -> list[tuple[Cell, Cell]]:
     rows: list[tuple[Cell, Cell]] = []
-    if source is not None:
-        unit = source[0]
-        rows.append(("Cut from", (Run(f"{unit.stock.name} {unit.number}", TEXT_BOLD),)))
+    if piece.stock is not None:
+        rows.append((Run(f"Cut from {piece.stock.place}", TEXT_BOLD), ""))
     elif piece.part is None:
         rows.append(("Cut from", (Run("not said", TEXT_BOLD),)))
 
@@ -415,7 +420,8 @@ def _rows(piece: Piece, source: tuple[Unit, object] | None, fraction: int) -> li
             length("Whole wedge, short side (inside)", pie.short_side_mm)
         length(f"End wedge at {piece.start}, long side, leg and all", pie.leg_before_mm + pie.end_long_side_mm)
         length(f"End wedge at {piece.end}, long side, leg and all", pie.leg_after_mm + pie.end_long_side_mm)
-        length("Straight tube for all of it, saw cuts too", pie.tube_length_mm)
+        length(f"Straight tube for all of it, {pie.joints} saw cuts between the wedges counted; the square cut that "
+               "frees it lies between two pieces of the stick", pie.tube_length_mm)
     if piece.kind is Kind.BEND:
         for leg, joint in ((piece.leg_before_mm, piece.start), (piece.leg_after_mm, piece.end)):
             if leg > NONE_MM:
@@ -429,12 +435,12 @@ def _turn(flow: Flow, turn: Clocking) -> None:
     """The turn to the next bend, seen end on and as a length on the surface."""
     if turn.way is Way.STRAIGHT_ON:
         words: tuple[Run, ...] = (Run(f"Mark for piece {turn.to_piece}: its outside line goes on from the "
-                                      f"{turn.from_line}."),)
+                                      f"{turn.from_line}. {faces(turn)}"),)
     else:
         way = "half way round" if turn.way is Way.OPPOSITE else f"{degrees(turn.angle_rad)} {turn.way}"
         words = (Run(f"Mark for piece {turn.to_piece}: {way}, {turn.seen_from}", TEXT_BOLD),
                  Run(f"Round the surface from the {turn.from_line} (0 in the end view) to the outside line of piece "
-                     f"{turn.to_piece}."))
+                     f"{turn.to_piece}. {faces(turn)}"))
     cell, high = flow.cell(words, Column("", 3.45))
     tall = max(high + 3.0, 0.0 if turn.way is Way.STRAIGHT_ON else _CLOCK_HIGH_MM)
     flow.need(tall)

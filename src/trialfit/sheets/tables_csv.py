@@ -15,7 +15,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from trialfit.exhaust import CutList, Kind, LaidRoute, Piece, cut_list
+from trialfit.exhaust import CutList, Kind, LaidRoute, Piece, StockCut, cut_list
 from trialfit.exhaust.bend_table import Held, TubeRun, all_tube_mm, on_a_straight, tube_runs
 from trialfit.exhaust.fit_up import put_together
 from trialfit.exhaust.lay import doubt_of
@@ -39,7 +39,8 @@ def cut_list_csv(cuts: CutList, material: str = "steel", may_cut: str = "") -> b
     Parameters
     ----------
     cuts : CutList
-        pieces of one route
+        pieces of one route; arc and marks count from where the bend begins to curve at the end it is cut from (the near
+        mark lies towards that end), straights and marks on a leg from the stick's first or the leg's free end
     material : str
         of the pipe, a row of the density table [-]
     may_cut : str
@@ -68,8 +69,14 @@ def cut_list_csv(cuts: CutList, material: str = "steel", may_cut: str = "") -> b
         ("bend radius", "mm", lambda p: p.radius_mm if _bent(p) else None),
         ("leg before", "mm", lambda p: p.leg_before_mm if _bent(p) else None),
         ("leg after", "mm", lambda p: p.leg_after_mm if _bent(p) else None),
-        ("chord over the outside", "mm", lambda p: p.stock.outside_chord_mm if p.stock is not None else None),
-        ("cut from", "-", lambda p: f"{p.stock.name} no. {p.stock.number}, end {p.stock.from_end}" if p.stock else ""),
+        ("cut from", "-", lambda p: p.stock.place if p.stock is not None else ""),
+        ("end of the bend", "-", _of_arc(lambda s: s.from_end)),
+        ("joint at that end", "-", _of_arc(lambda s: s.near.joint)),
+        ("arc from", "deg", _of_arc(lambda s: math.degrees(s.span_rad[0]))),
+        ("arc to", "deg", _of_arc(lambda s: math.degrees(s.span_rad[1]))),
+        *((f"{which} mark {what}", "mm", _of_mark(which, name)) for which in ("near", "far") for what, name in _MARKS),
+        ("straight from", "mm", _of_straight(lambda s: s.span_mm[0])),
+        ("straight to", "mm", _of_straight(lambda s: s.span_mm[1])),
         ("pie-cut pieces", "-", lambda p: p.pie.pieces if p.pie is not None else None),
         ("saw angle", "deg", lambda p: math.degrees(p.pie.cut_face_angle_rad) if p.pie is not None else None),
         ("turn to next bend", "deg", lambda p: math.degrees(p.clocking.angle_rad) if p.clocking is not None else None),
@@ -87,6 +94,26 @@ def cut_list_csv(cuts: CutList, material: str = "steel", may_cut: str = "") -> b
     ]
     return _csv([(name, unit) for name, unit, _ in columns],
                 ([field(piece) for _, _, field in columns] for piece in cuts.pieces))
+
+
+_MARKS = (("chord outside", "outside_chord_mm"), ("chord inside", "inside_chord_mm"),
+          ("tape outside", "outside_tape_mm"), ("on the leg", "from_end_mm"))
+
+
+def _of_arc(what: Callable[[StockCut], Field]) -> Callable[[Piece], Field]:
+    return lambda p: what(p.stock) if p.stock is not None and p.stock.is_bend else None
+
+
+def _of_mark(which: str, name: str) -> Callable[[Piece], Field]:
+    def mark(s: StockCut) -> Field:
+        value: float | None = getattr(s.near if which == "near" else s.far, name)
+        return value
+
+    return _of_arc(mark)
+
+
+def _of_straight(what: Callable[[StockCut], Field]) -> Callable[[Piece], Field]:
+    return lambda p: what(p.stock) if p.stock is not None and not p.stock.is_bend else None
 
 
 def _bent(piece: Piece) -> bool:

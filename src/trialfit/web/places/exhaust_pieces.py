@@ -5,7 +5,7 @@ import json
 from nicegui import ui
 
 from trialfit import units
-from trialfit.exhaust import Clocking, CutList, Kind, Piece, Way
+from trialfit.exhaust import Clocking, CutList, Kind, Piece, StockCut, Way
 from trialfit.findings import SURE
 from trialfit.web import look
 from trialfit.web.page import Page
@@ -42,6 +42,9 @@ def show(page: Page, hand: Hand) -> None:
         row.props["aria-expanded"] = "true" if on else "false"
         if on:
             look.put("".join(f"<li>{look.esc(line)}</li>" for line in said(page, cuts, piece)), "more", "ul")
+    if cuts.extras:
+        look.put("".join(f"<li>{look.esc(page.told(f'{e.name}, a {e.kind}: {e.take}. {look.capital(e.where)}.'))}</li>"
+                         for e in cuts.extras), "s", "ul")
     if cuts.notes:
         look.put("".join(f"<li>{look.esc(page.told(n))}</li>" for n in cuts.notes), "s", "ul")
     look.words("Pieces run from the outlet to the tail; lengths are along the middle of the pipe. Measure twice: what "
@@ -59,10 +62,11 @@ def choose(page: Page, number: int) -> None:
 
 def _sum_words(page: Page, cuts: CutList) -> str:
     count = len(cuts.pieces)
-    buy = "; to buy: " + ", ".join(f"{n} {name}" for name, n in cuts.stock_to_buy) if cuts.stock_to_buy else ""
+    buy = "".join(f"; {there}: " + ", ".join(f"{n} {name}" for name, n in stock) for there, stock in
+                  (("on the shelf", cuts.stock_at_hand), ("to buy", cuts.stock_to_buy)) if stock)
     tube = f", {page.length(cuts.straight_tube_mm)} of straight tube" if cuts.straight_tube_mm > 0.0 else ""
     return (f"{count} piece{'' if count == 1 else 's'}, {page.length(cuts.total_length_mm)} along the middle, "
-            f"{cuts.welds} welds{tube}{buy}.")
+            f"{cuts.all_welds} welds{tube}{buy}.")
 
 
 def _head(page: Page, piece: Piece) -> str:
@@ -102,25 +106,45 @@ def said(page: Page, cuts: CutList, piece: Piece) -> list[str]:
         lines.append(f"Turns {units.show(piece.bend_angle_rad, 'deg', 1)} on a radius of {length(piece.radius_mm)}; "
                      f"legs {length(piece.leg_before_mm)} before and {length(piece.leg_after_mm)} after.")
     if piece.stock is not None:
-        s = piece.stock
-        lines.append(f"From {s.name}, number {s.number}" + (
-            "." if s.outside_chord_mm is None else
-            f": saw at {units.show(s.cut_angle_rad, 'deg', 1)}, {length(s.outside_chord_mm)} straight over the outside "
-            f"from where the kept end {s.from_end} begins to curve."))
+        lines += stock_words(page, piece.stock)
     if piece.pie is not None:
         p = piece.pie
         lines.append(f"{p.pieces} pieces of straight tube, saw set to {units.show(p.cut_face_angle_rad, 'deg', 2)}; "
                      f"whole pieces {length(p.long_side_mm)} on the long side and {length(p.short_side_mm)} on the "
-                     f"short; it takes {length(p.tube_length_mm)} of tube.")
+                     f"short; it takes {length(p.tube_length_mm)} of tube, the saw cuts between them counted.")
     if piece.clocking is not None:
         lines.append(clocking_words(page, piece.clocking))
     return [*lines, *(page.told(note) for note in piece.notes)]
 
 
+def stock_words(page: Page, stock: StockCut) -> list[str]:
+    """From which stock a piece is cut, and where the saw goes."""
+    length = page.length
+    if not stock.is_bend:
+        low, high = stock.span_mm
+        end = f"the free end of leg {stock.leg}" if stock.leg else "its first end"
+        return [f"Cut from {stock.place}: {length(low)} to {length(high)} from {end}."]
+    lines = [f"Cut from {stock.place}."]
+    for edge in (stock.near, stock.far):
+        if edge.at_rad is None:
+            lines.append(f"Face {edge.joint}: " + (
+                f"saw {length(edge.from_end_mm or 0.0)} from the free end of the bend's leg {edge.leg}." if edge.sawn
+                else f"the bend's own end {edge.leg}, no cut."))
+        elif edge.at_rad == 0.0:
+            lines.append(f"Face {edge.joint}: saw where the curve begins at end {edge.end}, leg cut off.")
+        else:
+            outside, inside, tape = (length(v or 0.0) for v in (edge.outside_chord_mm, edge.inside_chord_mm,
+                                                                edge.outside_tape_mm))
+            lines.append(f"Face {edge.joint}: saw {units.show(edge.at_rad, 'deg', 1)} from where the curve begins at "
+                         f"end {edge.end}: {outside} straight over the outside, {inside} over the inside, {tape} with "
+                         "a tape along the outside.")
+    return lines
+
+
 def clocking_words(page: Page, turn: Clocking) -> str:
     """How far the next bend is turned."""
     if turn.way is Way.STRAIGHT_ON:
-        return f"Piece {turn.to_piece} goes on in the same plane: no turn."
+        return f"Piece {turn.to_piece} goes on in the same plane: no turn. Its outside faces {turn.points}."
     way = "half round" if turn.way is Way.OPPOSITE else f"{turn.way}, seen from {turn.seen_from}"
     return (f"Then turn {units.show(turn.angle_rad, 'deg', 1)} {way}: {page.length(turn.arc_mm)} round the skin from "
-            f"{turn.from_line}, to the outside of piece {turn.to_piece}.")
+            f"{turn.from_line}, to the outside of piece {turn.to_piece}, which then faces {turn.points}.")
