@@ -21,10 +21,10 @@ SHEETS = {
     "pieces": lambda m: piece_sheet(m.cuts, m.plan, m.meta, STOP, KERF),
     "no plan": lambda m: piece_sheet(m.cuts, None, m.meta, STOP, KERF, "no stick is listed"),
     "fit-up": lambda m: fit_up_sheet(m.fit_up, m.meta, STOP),
-    "bender": lambda m: bender_sheet(m.tube, m.bends, m.cuts.route, m.cuts.diameter_mm, m.cuts.wall_mm, m.meta, STOP,
+    "bender": lambda m: bender_sheet(m.bends, m.closes, m.cuts.route, m.cuts.diameter_mm, m.cuts.wall_mm, m.meta, STOP,
                                      1),
     "size": lambda m: exhaust_size_sheet(m.size, m.meta),
-    "exhaust order": lambda m: exhaust_order_sheet(m.shop_order, m.with_box, m.bends, m.meta, m.tube),
+    "exhaust order": lambda m: exhaust_order_sheet(m.shop_order, m.with_box, m.bends, m.meta),
     "coating order": lambda m: coater_order_sheet(m.coat_order, m.meta),
 }
 VEHICLES = ("estate", "flatbed")
@@ -112,10 +112,9 @@ def test_pieces_on_a_stick_measure_what_is_cut(vehicle):
     for unit in m.plan.units:
         if not isinstance(unit.stock, StickStock):
             continue
-        called = f"{unit.stock.name} number {unit.number}"
         page = next(p for p in printed("pieces", vehicle)[1]
-                    if any(w.text.startswith(called) and "drawn 1" in w.text for w in p.words))
-        scales = _scales(page, called)
+                    if _scales(p, f"{unit.stock.name} number {unit.number}"))
+        scales = _scales(page, f"{unit.stock.name} number {unit.number}")
         boxes = [extent(p) for p in page.paths if len(p) in (4, 5)]
         for cut in unit.cuts:
             want = cut.length_mm / scales[0]
