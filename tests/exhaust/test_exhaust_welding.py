@@ -22,6 +22,7 @@ from trialfit.exhaust.welding import (
     order_of_tack,
     practice_for,
     round_weld_length,
+    told_to_trim,
     weld_places,
 )
 from trialfit.standards import rule
@@ -146,6 +147,11 @@ def test_joint_b_is_checked_and_the_last_straight_is_trimmed_before_the_cone(mad
                     rule("transition-angle"))
     plan = fit_up_plan(cuts, chain, points, "steel", beside=beside_of(chain, cuts, (), (cone,)))
     assert plan.to_trim is cuts.pieces[-1]
+    told = told_to_trim(cuts, plan)
+    assert told.pieces[:-1] == cuts.pieces[:-1]
+    (note,) = told.pieces[-1].notes[len(cuts.pieces[-1].notes):]
+    assert note.startswith(f"cut it {math.ceil(plan.shrink_all_mm[1])} mm longer")
+    assert told_to_trim(cuts, None) is cuts
     assert [f"piece {cuts.pieces[-1].number} trimmed" in s.what for s in plan.tacks[-2:]] == [True, False]
     assert plan.tacks[-1].what.startswith("cone tip")
     bare = fit_up_plan(cuts, chain, points, "steel")

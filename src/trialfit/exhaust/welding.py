@@ -6,7 +6,7 @@ is refused.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from trialfit.exhaust.beside import CONE, Beside, on_section
 from trialfit.exhaust.chain import JOINT, Chain, Element, loose_bellows, section_name, sections
@@ -269,6 +269,19 @@ def fit_up_plan(cuts: CutList, chain: Chain, points: Mapping[str, Sequence[float
                      tuple(_section(n, s, on_section(parts, n, beside)) for n, s in enumerate(parts, 1)), (low, high),
                      (count * low, count * high), tuple(beside), loose,
                      tuple(e.name for e in chain.elements if e.kind == BELLOWS and e.name not in loose))
+
+
+def told_to_trim(cuts: CutList, plan: FitUpPlan | None) -> CutList:
+    """The cut list, its last straight told to be left longer by what the welds draw in; as it is without a plan.
+
+    The plan of the stock does not count on that length: what is left of the stick gives it, or another stick does.
+    """
+    last = None if plan is None else to_trim(cuts)
+    if plan is None or last is None:
+        return cuts
+    note = (f"cut it {plan.trim_mm:.0f} mm longer where the stick has that left over, with this length marked on it, "
+            "and trim it on the vehicle after the last weld: the welds draw the pipe in (see the fit-up sheet)")
+    return replace(cuts, pieces=tuple(replace(p, notes=(*p.notes, note)) if p is last else p for p in cuts.pieces))
 
 
 def to_trim(cuts: CutList) -> Piece | None:

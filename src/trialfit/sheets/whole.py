@@ -7,6 +7,7 @@ from trialfit import units
 from trialfit.checks import Results
 from trialfit.doubt import Weighed, for_people, pose_words, remedy
 from trialfit.doubt.gates import leans_of_route
+from trialfit.exhaust.welding import told_to_trim
 from trialfit.findings import Finding, Verdict
 from trialfit.sheets.axle_order import axle_order_sheet
 from trialfit.sheets.cut_list import cut_list_sheet
@@ -56,7 +57,8 @@ def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Fi
     sheets.append(("findings.pdf", "every finding, worst first",
                    findings_sheet(_others(found), lines, meta, not_drawn=len(weighed) - len(lines),
                                   elsewhere=sum(_of_a_joint_that_fits(f) for f in for_people(found)))))
-    for cut in results.cuts:
+    fit_ups = {m.cuts.route: m.fit_up for m in results.makings}
+    for cut in (told_to_trim(c, fit_ups.get(c.route)) for c in results.cuts):
         stop = stop_of_route(cut.route, found, results)
         sheets.append((f"cut-list-{cut.route}.pdf", "pieces of the exhaust, one by one",
                        cut_list_sheet(cut, meta, stop)))
@@ -66,7 +68,8 @@ def build_paper(results: Results, weighed: Sequence[Weighed], found: Sequence[Fi
                            wrap_sheets(papers, meta, stop)))
         for making in results.makings:
             if making.cuts.route == cut.route:
-                sheets += making_paper(making, results, weighed, found, meta, stop)
+                told = replace(making, cuts=told_to_trim(making.cuts, making.fit_up))
+                sheets += making_paper(told, results, weighed, found, meta, stop)
     return [*sheets, *_driveline_paper(results, meta), *mates_paper(results, meta)]
 
 
