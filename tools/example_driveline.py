@@ -109,7 +109,7 @@ differential order:
   use: street, some towing
   housing straight: yes
   housing welded: yes
-  ends checked: no
+  ends checked: yes
 
 ring and pinion:
   bearings: new

@@ -21,10 +21,10 @@ SHEETS = {
     "pieces": lambda m: piece_sheet(m.cuts, m.plan, m.meta, STOP, KERF),
     "no plan": lambda m: piece_sheet(m.cuts, None, m.meta, STOP, KERF, "no stick is listed"),
     "fit-up": lambda m: fit_up_sheet(m.fit_up, m.meta, STOP),
-    "bender": lambda m: bender_sheet(m.bends, m.closes, m.cuts.route, m.cuts.diameter_mm, m.cuts.wall_mm, m.meta, STOP,
+    "bender": lambda m: bender_sheet(m.tube, m.bends, m.cuts.route, m.cuts.diameter_mm, m.cuts.wall_mm, m.meta, STOP,
                                      1),
     "size": lambda m: exhaust_size_sheet(m.size, m.meta),
-    "exhaust order": lambda m: exhaust_order_sheet(m.shop_order, m.with_box, m.bends, m.meta),
+    "exhaust order": lambda m: exhaust_order_sheet(m.shop_order, m.with_box, m.bends, m.meta, m.tube),
     "coating order": lambda m: coater_order_sheet(m.coat_order, m.meta),
 }
 VEHICLES = ("estate", "flatbed")
