@@ -3,6 +3,8 @@
 import json
 import math
 import sys
+import time
+import urllib.error
 import urllib.request
 from pathlib import Path
 
@@ -93,6 +95,18 @@ def read(page, kind: str, points: list[str], mm: str, side: str = "") -> None:
     page.wait_for_selector(ANSWER)
 
 
+def sheet_of(address, within_s=40.0):
+    """A sheet, once what it shows is worked out: until then the server says that it still is."""
+    end = time.monotonic() + within_s
+    while True:
+        try:
+            return urllib.request.urlopen(address, timeout=30).read()
+        except urllib.error.HTTPError as refused:
+            if refused.code != 404 or time.monotonic() > end:
+                raise
+            time.sleep(0.3)
+
+
 def test_first_build_ten_readings_a_misread_the_gap_and_a_template(server, tabs, tmp_path):
     path = tmp_path / "build.yaml"
     path.write_text(HAND + VEHICLE, encoding="utf-8")
@@ -127,7 +141,7 @@ def test_first_build_ten_readings_a_misread_the_gap_and_a_template(server, tabs,
     page.click("nav button:has-text('May I?')")
     page.wait_for_selector("text=Axle tube to exhaust.main", timeout=40_000)
     assert "Do not cut yet" in page.inner_text("section.page")
-    data = urllib.request.urlopen(f"{served.address}/sheets/wrap-main.pdf", timeout=30).read()
+    data = sheet_of(f"{served.address}/sheets/wrap-main.pdf")
     sys.path.append(str(ROOT / "tests" / "print"))
     from measured_pages import extent, pages
 
