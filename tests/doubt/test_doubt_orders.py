@@ -1,14 +1,16 @@
 """Sheet and page agree on whether an order may go out, on the example builds (invented)."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from trialfit.buildfile import load
 from trialfit.checks import run
+from trialfit.checks.assembly import mate_findings
 from trialfit.doubt import findings, hold_orders, weigh
 from trialfit.doubt.gates import EXHAUST_JOINTS, Step, gates, leans_of_route
-from trialfit.doubt.orders import METAL_OFF, joints_of
+from trialfit.doubt.orders import METAL_OFF, findings_of, joints_of
 from trialfit.findings import Verdict
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -99,3 +101,15 @@ def test_a_part_may_be_machined_when_no_joint_of_it_is_open(worked, request):
         open_ = [m for m in results.mates if {m.joint.a_part, m.joint.b_part} & parts
                  and m.verdict in (Verdict.DOES_NOT_FIT, Verdict.CANNOT_TELL)]
         assert gate.may is not bool(open_)
+
+
+def test_joints_whose_findings_would_be_named_alike_keep_their_own(worked):
+    results, _, _ = worked
+    first, second = results.mates[:2]
+    called = [replace(m, joint=replace(m.joint, name=n)) for m, n in ((first, "!!"), (second, "??"))]
+    mates = (*called, *results.mates[2:])
+    (own,) = findings_of(called[1:], mates)
+    assert own == "mate.joint-2."
+    told = [f for f in mate_findings(mates) if f.name.startswith(own)]
+    assert len(told) == len(second.answers)
+    assert all(f.reason.startswith("??: ") for f in told)

@@ -175,7 +175,7 @@ def test_a_branch_is_tacked_once_the_pipe_stands(made):
     # ring of the section times length times density of steel
     assert one.mass_kg == pytest.approx(math.pi * 38.5 * 1.5 * 150.0 * 7.85e-6)
     # clock angles of the file look against the flow; on the bench one looks down the pipe
-    assert "90 deg anticlockwise from the top looking downstream" in one.words
+    assert "90.0 deg anticlockwise from the top, looking downstream, to the vehicle's right" in one.words
     plan = fit_up_plan(cuts, chain, points, "steel", beside=(one,))
     tail = next(s for s in plan.tacks if s.joint == cuts.pieces[-1].end)
     assert plan.tacks[tail.number].what.startswith("branch dump onto piece")

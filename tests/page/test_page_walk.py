@@ -95,6 +95,15 @@ def read(page, kind: str, points: list[str], mm: str, side: str = "") -> None:
     page.wait_for_selector(ANSWER)
 
 
+def at_the_pad(tabs, served, look):
+    """A tab with the pad set to the height of tank.a."""
+    page = tabs.open(f"{served.address}/?place=Tape", look=look)
+    page.wait_for_function("document.querySelector('[data-kind]')?.options.length > 0")
+    page.select_option("[data-kind]", "height")
+    page.select_option("[data-a]", "tank.a")
+    return page
+
+
 def sheet_of(address, within_s=40.0):
     """A sheet, once what it shows is worked out: until then the server says that it still is."""
     end = time.monotonic() + within_s
@@ -196,10 +205,7 @@ def test_a_reading_outlives_the_tab(estate, tabs):
 
 
 def test_a_slip_is_said_and_kept_to_be_mended(estate, tabs):
-    page = tabs.open(f"{estate.address}/?place=Tape", look="night.inch")
-    page.wait_for_function("document.querySelector('[data-kind]')?.options.length > 0")
-    page.select_option("[data-kind]", "height")
-    page.select_option("[data-a]", "tank.a")
+    page = at_the_pad(tabs, estate, "night.inch")
     page.fill("[data-says]", "3 1/0 in")
     page.click("[data-k=write]")
     page.wait_for_selector("text=a fraction over nought")
@@ -210,10 +216,7 @@ def test_a_slip_is_said_and_kept_to_be_mended(estate, tabs):
 
 
 def test_a_fraction_of_a_millimetre_is_asked_about_and_not_written(estate, tabs):
-    page = tabs.open(f"{estate.address}/?place=Tape", look="night.metric")
-    page.wait_for_function("document.querySelector('[data-kind]')?.options.length > 0")
-    page.select_option("[data-kind]", "height")
-    page.select_option("[data-a]", "tank.a")
+    page = at_the_pad(tabs, estate, "night.metric")
     page.fill("[data-says]", "3 1/2")
     page.click("[data-k=write]")
     page.wait_for_selector("text=Inches? Type 3 1/2 in.")

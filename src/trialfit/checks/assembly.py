@@ -168,15 +168,22 @@ def _judged(kind: MateKind, joint: Joint) -> tuple[Answer, ...]:
                               measure="measure both ports, and write down what is known of each"),)
 
 
+def mate_names(results: Iterable[MateResult]) -> tuple[str, ...]:
+    """What the findings of each joint begin with, ``mate.JOINT``, in the same order; a name that stands already gets a
+    number, as two names in letters that no finding can hold would."""
+    used: set[str] = set()
+    return tuple(_unused(f"mate.{slug(result.joint.name) or 'joint'}", used) for result in results)
+
+
 def mate_findings(results: Iterable[MateResult]) -> tuple[Finding, ...]:
     """One finding for each answer of each joint, ``mate.JOINT.QUESTION``; a name that stands already gets a number.
 
     What is to be measured stands first in the remedy, then what is to be done.
     """
+    results = tuple(results)
     used: set[str] = set()
     found: list[Finding] = []
-    for result in results:
-        joint = _unused(f"mate.{slug(result.joint.name) or 'joint'}", used)
+    for result, joint in zip(results, mate_names(results), strict=True):
         for answer in result.answers:
             name = _unused(f"{joint}.{slug(answer.question) or 'question'}", used)
             found.append(_finding(name, answer, result.joint))

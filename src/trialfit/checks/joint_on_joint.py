@@ -96,7 +96,7 @@ def _one_disc(bracket: Joint, caliper: Joint) -> bool:
 
 def _parts(joint: Joint) -> set[str]:
     """The parts that meet in a joint, those clamped between among them."""
-    return {joint.a_part, joint.b_part, *(layer.name for layer in joint.layers)}
+    return {*joint.parts, *(layer.name for layer in joint.layers)}
 
 
 def _kind(joint: Joint, part: str) -> str:

@@ -22,7 +22,7 @@ from trialfit.exhaust.nesting import (
     suits,
     wanted_of,
 )
-from trialfit.exhaust.pieces import CutList, Extra, Piece
+from trialfit.exhaust.pieces import CutList, Extra
 from trialfit.exhaust.saw_marks import allotted
 from trialfit.exhaust.sides import pointing
 from trialfit.exhaust.transitions import ConeCut, cone_cut
@@ -203,7 +203,7 @@ def _extras(laid: LaidRoute, cuts: CutList, said: MakingSaid, sizes: Sizes, choi
 
 def _branch(cut: BranchCut, cuts: CutList) -> Extra:
     branch = cut.branch
-    piece, along = _at(cuts, branch.at_mm)
+    piece, along = cuts.at(branch.at_mm)
     way = (cut.end - cut.start) / branch.length_mm
     take = (f"tube {branch.diameter_mm:.1f} mm outside, wall {branch.wall_mm:.2f} mm, {cut.papers[0].height_mm:.1f} mm "
             "long before the saddle is cut")
@@ -212,16 +212,6 @@ def _branch(cut: BranchCut, cuts: CutList) -> Extra:
              f"hole is {cut.hole_length_mm:.1f} mm along the pipe and {cut.hole_width_mm:.1f} mm round it; its "
              "template is with the wraps")
     return Extra(branch.name, "branch", take, where, 1, f"round its saddle, {cut.weld_mm:.0f} mm")
-
-
-def _at(cuts: CutList, at_mm: float) -> tuple[Piece, float]:
-    """The piece at a place along the centre line, and how far from its start that is [mm]."""
-    here = 0.0
-    for piece in cuts.pieces:
-        if at_mm <= here + piece.length_to_cut_mm or piece is cuts.pieces[-1]:
-            return piece, at_mm - here
-        here += piece.length_to_cut_mm
-    raise ValueError(f"{cuts.route} has no pieces")
 
 
 def _cone(cone: ConeCut, cuts: CutList) -> Extra:

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from trialfit.checks import Results, route_name, slug
-from trialfit.checks.assembly import MateResult
+from trialfit.checks.assembly import MateResult, mate_names
 from trialfit.doubt.gaps import Weighed
 from trialfit.doubt.odds import ENOUGH, odds_of
-from trialfit.doubt.orders import METAL_OFF, leans_of
+from trialfit.doubt.orders import METAL_OFF, findings_of, leans_of
 from trialfit.doubt.verdicts import HELPS, asked
 from trialfit.findings import Finding, Verdict, worst_first
 from trialfit.vehicle import RoutePlan
@@ -111,9 +111,9 @@ def leans_of_route(plan: RoutePlan, results: Results, findings: Sequence[Finding
     exhaust of the build, for a joint does not say of which it is, which errs to holding one too many.
     """
     waiting = [_WAITING for m in results.makings if m.route == plan.name and m.waiting]
-    joints = tuple(f"mate.{slug(m.joint.name) or 'joint'}." for m in results.mates if m.joint.kind in EXHAUST_JOINTS)
+    joints = findings_of([m for m in results.mates if m.joint.kind in EXHAUST_JOINTS], results.mates)
     return worst_first([*waiting, *(f for f in findings if touches_route(route_name(plan), f)
-                                    or (joints and f.name.startswith(joints)))])  # fmt: skip
+                                    or f.name.startswith(joints))])  # fmt: skip
 
 
 def _cuts(results: Results, findings: Sequence[Finding], known: dict[str, Weighed]) -> list[Gate]:
@@ -141,28 +141,26 @@ def _orders(results: Results, findings: Sequence[Finding], known: dict[str, Weig
     return made
 
 
-def _of_the_parts(mate: MateResult, parts: set[str], mates: Iterable[MateResult], findings: Sequence[Finding]
+def _of_the_parts(mate: MateResult, parts: set[str], mates: Sequence[MateResult], findings: Sequence[Finding]
                   ) -> list[Finding]:  # fmt: skip
     """Findings of a joint, and what does not fit or cannot be told of every other joint of the parts to be worked: a
     part goes to the shop once, and the shop's sheet stops at the same."""
-    own = f"mate.{slug(mate.joint.name) or 'joint'}."
-    others = tuple(f"mate.{slug(m.joint.name) or 'joint'}." for m in mates
-                   if m is not mate and parts & {m.joint.a_part, m.joint.b_part})
+    own = findings_of([mate], mates)
+    others = findings_of([m for m in mates if parts & m.joint.parts], mates)
     open_ = (Verdict.DOES_NOT_FIT, Verdict.CANNOT_TELL)
-    return [f for f in findings
-            if f.name.startswith(own) or (others and f.verdict in open_ and f.name.startswith(others))]
+    return [f for f in findings if f.name.startswith(own) or (f.verdict in open_ and f.name.startswith(others))]
 
 
 def _machining(mates: Sequence[MateResult], findings: Sequence[Finding], known: dict[str, Weighed]) -> list[Gate]:
     made: list[Gate] = []
-    for mate in mates:
+    for name, mate in zip(mate_names(mates), mates, strict=True):
         works = [w for answer in mate.answers for w in answer.works if w.kind in METAL_OFF]
         if not works:
             continue
         parts = list(dict.fromkeys(work.part for work in works))
         leans = tuple(worst_first(_of_the_parts(mate, set(parts), mates, findings)))
         may = bool(leans) and all(f.verdict in (Verdict.FITS, Verdict.FITS_AFTER_WORK) for f in leans)
-        made.append(_gate(f"machine.{slug(mate.joint.name)}", Step.MACHINE,
+        made.append(_gate(f"machine.{name.removeprefix('mate.')}", Step.MACHINE,
                           f"{' and '.join(parts)}, for {mate.joint.name}", may, leans, None, known))
     return made
 

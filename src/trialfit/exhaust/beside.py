@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike
 
 from trialfit.exhaust.branch import BranchCut
 from trialfit.exhaust.chain import Chain, Element
-from trialfit.exhaust.pieces import CutList, Piece, Xyz
+from trialfit.exhaust.pieces import CutList, Xyz
 from trialfit.exhaust.transitions import ConeCut, cone_mass_kg, cone_solid
 from trialfit.standards import density_kg_mm3
 from trialfit.structure.tube import tube_mass_per_length
@@ -63,15 +63,13 @@ def _box(points: Sequence[ArrayLike], reach: float) -> tuple[Xyz, Xyz]:
 
 def _branch(chain: Chain, cuts: CutList, cut: BranchCut, density: float) -> Beside:
     b = cut.branch
-    piece, along = _piece_at(cuts, b.at_mm)
+    piece, along = cuts.at(b.at_mm)
     low, high = _box([cut.start, cut.end], 0.5 * b.diameter_mm)
-    turned = math.degrees(math.remainder(-b.clock_rad, math.tau))
-    turn = f"{abs(turned):.0f} deg {'clockwise' if turned > 0.0 else 'anticlockwise'} from the top looking downstream"
-    words = (f"{b.name}: branch of {b.diameter_mm:.1f} mm at {b.at_mm:.0f} mm, {turn}, at "
-             f"{math.degrees(b.angle_rad):.0f} deg to the flow, {b.length_mm:.0f} mm long")
+    words = (f"{b.name}: branch of {b.diameter_mm:.1f} mm at {b.at_mm:.0f} mm, {cut.goes_off}, "
+             f"at {math.degrees(b.angle_rad):.0f} deg to the flow, {b.length_mm:.0f} mm long")
     tack = (f"branch {b.name} onto piece {piece.number}, its axis through that of the pipe {along:.1f} mm behind joint "
-            f"{piece.start}, {turn}: hole and end by their papers, grit out of the pipe, tack, clear through the "
-            "travel, then weld")
+            f"{piece.start}, {cut.goes_off}: hole and end by their papers, grit out of the pipe, tack, clear through "
+            "the travel, then weld")
     mass = tube_mass_per_length(b.diameter_mm, b.wall_mm, density) * b.length_mm
     return Beside(b.name, BRANCH, b.at_mm, mass, 1, cut.weld_mm, low, high, words, tack)
 
@@ -85,16 +83,6 @@ def _cone(chain: Chain, cut: ConeCut, density: float) -> Beside:
     tack = f"cone {cut.name}: rolled by its paper, seam welded on the bench, tacked and welded onto the {cut.at}"
     return Beside(cut.name, CONE, 0.0 if cut.at == "outlet" else chain.length_mm, cone_mass_kg(cut, 1e9 * density), 2,
                   math.pi * cut.pipe_mm + slant, low, high, words, tack)
-
-
-def _piece_at(cuts: CutList, at_mm: float) -> tuple[Piece, float]:
-    """The piece at a place along the centre line, and how far behind its front end that is [mm]."""
-    here = 0.0
-    for piece in cuts.pieces[:-1]:
-        if at_mm <= here + piece.length_to_cut_mm:
-            return piece, at_mm - here
-        here += piece.length_to_cut_mm
-    return cuts.pieces[-1], at_mm - here
 
 
 def on_section(parts: Sequence[Sequence[Element]], number: int, beside: Sequence[Beside]) -> tuple[Beside, ...]:

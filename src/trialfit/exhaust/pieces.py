@@ -282,6 +282,24 @@ class CutList:
     stock_at_hand: tuple[tuple[str, int], ...] = ()
     extras: tuple[Extra, ...] = ()
 
+    def at(self, at_mm: float) -> tuple[Piece, float]:
+        """The piece at a place along the centre line [mm], and how far behind its front end that is [mm]; beyond the
+        pipe its last one.
+
+        Raises
+        ------
+        ValueError
+            when there are no pieces
+        """
+        if not self.pieces:
+            raise ValueError(f"{self.route} has no pieces")
+        here = 0.0
+        for piece in self.pieces[:-1]:
+            if at_mm <= here + piece.length_to_cut_mm:
+                return piece, at_mm - here
+            here += piece.length_to_cut_mm
+        return self.pieces[-1], at_mm - here
+
     @property
     def all_welds(self) -> int:
         """Welds of the pieces and of what is made beside them."""

@@ -39,6 +39,11 @@ class Joint(Said):
     """rule name to the version the builder put in force"""
     where: Place | None = field(default=None, compare=False)
 
+    @property
+    def parts(self) -> frozenset[str]:
+        """The two parts that meet."""
+        return frozenset((self.a_part, self.b_part))
+
 
 @dataclass(frozen=True, slots=True)
 class MateKind:
